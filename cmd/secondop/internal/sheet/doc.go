@@ -1,0 +1,2 @@
+// Package sheet writes the setup sheet.
+package sheet

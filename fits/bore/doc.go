@@ -1,0 +1,2 @@
+// Package bore plans bore passes.
+package bore

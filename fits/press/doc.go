@@ -1,0 +1,2 @@
+// Package press is the mechanics of interference fits.
+package press

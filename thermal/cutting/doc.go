@@ -1,0 +1,2 @@
+// Package cutting gives cutting forces, power and the heat that enters the part.
+package cutting
