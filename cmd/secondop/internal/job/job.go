@@ -22,7 +22,7 @@ type Job struct {
 	// Cautions are remarks on the file that do not stop it.
 	Cautions []Fault
 
-	pos map[string]Pos
+	places map[string]place
 }
 
 // Pos is a place in a file. Line and Column count from 1, columns in characters.
