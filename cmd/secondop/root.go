@@ -1,0 +1,63 @@
+package main
+
+import (
+	"fmt"
+	"runtime/debug"
+
+	"github.com/spf13/cobra"
+)
+
+const rootHelp = `secondop designs printed soft jaws for one more operation on a finished part,
+from one job file: jaws that fit the part and the table, whether the grip beats
+the cutter, how long one may cut before the plastic lets go, and a bore plan
+that creeps up on a press fit.
+
+  secondop new job.yaml     write a job file to start from
+  secondop make job.yaml    everything, into the folder job.out
+
+The program advises. The machine's and the makers' instructions, local rules
+and your own judgement go first: wear eye protection, and prove a new set-up
+in air.`
+
+// newRoot is the command with all its parts. Each command has a file of its
+// own, named after it.
+func newRoot(a *app) *cobra.Command {
+	root := &cobra.Command{
+		Use:           "secondop",
+		Short:         "Printed soft jaws, grip, heat and press fit from one job file",
+		Long:          rootHelp,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          cobra.NoArgs,
+	}
+	root.SetOut(a.stdout)
+	root.SetErr(a.stderr)
+	root.SetIn(a.stdin)
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.AddCommand(
+		newNew(a),
+		newVersion(a),
+	)
+	return root
+}
+
+func newVersion(a *app) *cobra.Command {
+	return &cobra.Command{
+		Use:   "version",
+		Short: "Print the program's version",
+		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			_, err := fmt.Fprintf(a.stdout, "secondop %s\n", programVersion())
+			return err
+		},
+	}
+}
+
+// programVersion is the module version, or the number below for a build from
+// a checkout: never a date or a commit, so that the same job gives the same bytes.
+func programVersion() string {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" && info.Main.Version != "(devel)" && len(info.Main.Version) < 12 {
+		return info.Main.Version
+	}
+	return "1.0"
+}
