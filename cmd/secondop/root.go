@@ -28,7 +28,6 @@ func newRoot(a *app) *cobra.Command {
 		Long:          rootHelp,
 		SilenceErrors: true,
 		SilenceUsage:  true,
-		Args:          cobra.NoArgs,
 	}
 	root.SetOut(a.stdout)
 	root.SetErr(a.stderr)

@@ -121,7 +121,7 @@ func text(path string, into func(*frame) any, says string, options ...option) *k
 	return row(key{path: path, form: aText, into: into, says: says}, options)
 }
 
-func flag(path string, into func(*frame) any, says string, options ...option) *key {
+func yesNo(path string, into func(*frame) any, says string, options ...option) *key {
 	return row(key{path: path, form: aFlag, into: into, says: says}, options)
 }
 

@@ -11,11 +11,11 @@ func toolKeys() []*key {
 		quantity("tools{}.flute_length", length, func(f *frame) any { return &f.tool.FluteLengthMM }, "length of the cutting edges along the tool", sized(0, 300), otherwise("unknown: not checked")),
 		quantity("tools{}.helix", angle, func(f *frame) any { return &f.tool.HelixRad }, "helix angle of the flutes", standard("30 deg"), within(0, deg(70))),
 		word("tools{}.helix_hand", func(f *frame) any { return &f.tool.HelixHand }, "which way the flutes pull the part", standard("up"), words("up", "down", "straight")),
-		flag("tools{}.centre_cutting", func(f *frame) any { return &f.tool.CentreCutting }, "the end cuts to its middle, so that the tool may plunge", standard("false")),
+		yesNo("tools{}.centre_cutting", func(f *frame) any { return &f.tool.CentreCutting }, "the end cuts to its middle, so that the tool may plunge", standard("false")),
 		quantity("tools{}.holder", length, func(f *frame) any { return &f.tool.HolderDiameterMM }, "diameter of the holder or its nut", sized(0, 200), otherwise("unknown: not checked")),
 		quantity("tools{}.corner_radius", length, func(f *frame) any { return &f.tool.CornerRadiusMM }, "radius at the tip's corner", standard("0 mm"), within(0, 50)),
 		quantity("tools{}.rake", angle, func(f *frame) any { return &f.tool.RakeRad }, "rake angle of the edges", standard("0 deg"), within(deg(-30), deg(45))),
-		flag("tools{}.worn", func(f *frame) any { return &f.tool.Worn }, "the edges are no longer sharp", standard("false")),
+		yesNo("tools{}.worn", func(f *frame) any { return &f.tool.Worn }, "the edges are no longer sharp", standard("false")),
 		quantity("tools{}.runout", length, func(f *frame) any { return &f.tool.RunoutMM }, "how far the tip runs out, total indicator reading", standard("0.01 mm"), within(0, 1)),
 	}
 }
@@ -26,7 +26,7 @@ func cutKeys() []*key {
 	return []*key{
 		section("cut", func(f *frame) { f.Cut = &Cut{} }, "what the mill does to the part in this operation"),
 		quantity("cut.ambient", temperature, func(f *frame) any { return &f.Cut.AmbientC }, "temperature of the shop", standard("25 C"), within(-20, 60), sample("25 C")),
-		flag("cut.cabinet", func(f *frame) any { return &f.Cut.Cabinet }, "the mill stands in a closed cabinet, which gets warmer than the shop", standard("false")),
+		yesNo("cut.cabinet", func(f *frame) any { return &f.Cut.Cabinet }, "the mill stands in a closed cabinet, which gets warmer than the shop", standard("false")),
 		word("cut.cooling", func(f *frame) any { return &f.Cut.Cooling }, "what cools the part while it is cut; or {film: 8 W/m2K}", standard("none"), words("none", "air blast", "brushed lubricant", "mist", "flood"), sample("air blast")),
 		quantity("cut.cooling.film", film, func(f *frame) any { return &f.Cut.FilmWM2K }, "film coefficient on the part's free faces", must, sized(0, 20_000)),
 		quantity("cut.friction", ratio, func(f *frame) any { return &f.Cut.Friction }, "friction of the part in the jaws", sized(0, 1), otherwise("by cooling: dry or wet")),
@@ -51,6 +51,6 @@ func cutKeys() []*key {
 		quantity("cut.operations[].heat", power, func(f *frame) any { return &f.op.HeatW }, "heat that enters the part, when it is known", sized(0, 10_000)),
 		quantity("cut.operations[].power", power, func(f *frame) any { return &f.op.PowerW }, "power that the cut takes, when it is known", sized(0, 50_000)),
 		quantity("cut.operations[].at", length, func(f *frame) any { return optionalPair(&f.op.AtMM) }, "where on the part: X, Y", within(-1000, 1000), otherwise("at the worst place in the outline")),
-		flag("cut.operations[].conventional", func(f *frame) any { return &f.op.Conventional }, "cut against the feed instead of climbing", standard("false")),
+		yesNo("cut.operations[].conventional", func(f *frame) any { return &f.op.Conventional }, "cut against the feed instead of climbing", standard("false")),
 	}
 }

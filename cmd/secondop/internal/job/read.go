@@ -183,6 +183,7 @@ func (r *reader) unknown(f *frame, k *key, n *yaml.Node, i int, path string) {
 	help := ""
 	if near := nearest(name.Value, names); near != "" {
 		help = fmt.Sprintf("did you mean %q?", near)
+		r.broken[join(path, near)] = true // not missing as well
 	} else if home := homeOf(name.Value); home != "" {
 		help = fmt.Sprintf("%q belongs to %s", name.Value, home)
 	}
@@ -219,6 +220,7 @@ func isNull(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.Tag == "!
 func (r *reader) absent(f *frame, k *key, path string) {
 	switch {
 	case k.only != nil && !contains(k.only, f.draft.add+f.draft.cut):
+	case r.broken[path]: // misspelled
 	case k.must:
 		home := parent(path)
 		where := home
