@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"path/filepath"
+	"sort"
 	"strings"
 
 	"gopkg.in/yaml.v3"
@@ -155,15 +156,19 @@ func (r *reader) oneOf(section string, names ...string) (one string) {
 			given = append(given, n)
 		}
 	}
+	sort.SliceStable(given, func(i, k int) bool {
+		a, b := r.job.places[join(section, given[i])], r.job.places[join(section, given[k])]
+		return a.Line < b.Line || a.Line == b.Line && a.Column < b.Column
+	})
 	switch len(given) {
 	case 1:
 		return given[0]
 	case 0:
 		if r.given(section) {
-			r.faultAt(section, fmt.Sprintf("%s has none of %s", section, listOr(names)), "give exactly one of them")
+			r.faultAt(section, fmt.Sprintf("%s has none of %s", section, listAnd(names)), "give exactly one of them")
 		}
 	default:
-		bad := r.faultAt(join(section, given[1]), fmt.Sprintf("%s has %s, and takes exactly one of %s", section, strings.Join(given, " and "), listOr(names)), "keep one")
+		bad := r.faultAt(join(section, given[1]), fmt.Sprintf("%s has %s, and takes exactly one of %s", section, listAnd(given), listAnd(names)), "keep one")
 		if at, ok := r.job.At(join(section, given[0])); ok {
 			bad.Note = fmt.Sprintf("%s stands at %s", given[0], at)
 		}
@@ -248,7 +253,7 @@ func (r *reader) nearPitch(g *Grid) {
 	}
 }
 
-func both(mm float64) string { return number(mm) + " mm (" + number(mm/25.4) + " in)" }
+func both(mm float64) string { return fixed(mm, 3) + " mm (" + fixed(mm/25.4, 3) + " in)" }
 
 func (r *reader) checkHeights() {
 	j := r.job
@@ -336,12 +341,12 @@ func (r *reader) checkBore(fit *Fit) {
 
 // knownTool demands that a tool named somewhere is defined.
 func (r *reader) knownTool(path, name string) {
-	if name == "" || r.broken[path] || r.broken["tools"] || r.job.Tool(name) != nil {
+	if name == "" || r.broken[path] || r.broken["tools"] || r.given("tools."+name) {
 		return
 	}
-	names := make([]string, len(r.job.Tools))
-	for i, t := range r.job.Tools {
-		names[i] = t.Name
+	var names []string
+	for _, t := range r.job.Tools {
+		names = append(names, t.Name)
 	}
 	bad := r.faultAt(path, fmt.Sprintf("tool %q is not under tools", name), "add it to tools, with its diameter and flutes")
 	if near := nearest(name, names); near != "" {

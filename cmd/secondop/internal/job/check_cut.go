@@ -11,7 +11,9 @@ func (r *reader) checkCut() {
 		return
 	}
 	for i := range c.Operations {
-		r.operation(&c.Operations[i], fmt.Sprintf("cut.operations[%d]", i+1))
+		if path := fmt.Sprintf("cut.operations[%d]", i+1); !r.broken[path] {
+			r.operation(&c.Operations[i], path)
+		}
 	}
 }
 

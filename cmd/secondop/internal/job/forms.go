@@ -151,13 +151,13 @@ func readPoints(f *frame, v value) {
 }
 
 func (r *reader) corner(v value, to *Vertex) {
-	at := quantity("points", length, func(*frame) any { return []*float64{&to.XMM, &to.YMM} }, v.key.says, within(-1000, 1000))
+	at := quantity("at", length, func(*frame) any { return []*float64{&to.XMM, &to.YMM} }, "the corner's X and Y", within(-1000, 1000), must, sample("[12, 12]"))
 	if v.Kind != yaml.MappingNode {
-		r.quietly(func() { r.as(v, at) })
+		at.name = "corner"
+		r.quietly(func() { r.leaf(value{v.Node, at, v.path, v.f}) })
 		return
 	}
 	row := tree([]*key{at, quantity("bulge", ratio, func(*frame) any { return &to.Bulge }, "tangent of a quarter of the arc's angle", within(-1000, 1000))})
-	at.name, at.must = "at", true
 	r.quietly(func() { r.section(v.f, row, v.Node, v.path) })
 }
 

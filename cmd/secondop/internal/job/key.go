@@ -189,5 +189,13 @@ func (k *key) holdsKeys() bool {
 	return k.form == aSection || len(k.children) > 0 && k.form != aList && k.form != byName
 }
 
+// shown is the sample; a bare length gets its unit where the file is in inches.
+func (k *key) shown(inch bool) string {
+	if inch && k.kind != nil && k.kind.bare != nil && len(k.kind.units) > 0 && strings.Trim(k.sample, "0123456789.") == "" {
+		return k.sample + " " + k.kind.units[0].name
+	}
+	return k.sample
+}
+
 // label is the key in words: "feed", "chip groove".
 func (k *key) label() string { return strings.ReplaceAll(k.name, "_", " ") }

@@ -81,7 +81,7 @@ func (r *reader) numbers(v value, to []*float64) {
 		return
 	}
 	if v.Kind != yaml.SequenceNode || len(v.Content) != len(to) {
-		help := fmt.Sprintf("write %s: [%s]", k.name, strings.TrimSuffix(strings.Repeat(firstExample(k.kind)+", ", len(to)), ", "))
+		help := fmt.Sprintf("write %s: [%s]", k.name, strings.TrimSuffix(strings.Repeat(oneOf(k.kind)+", ", len(to)), ", "))
 		is := "a " + shapeOf(v.Node)
 		if v.Kind == yaml.SequenceNode {
 			is = fmt.Sprintf("a list of %d", len(v.Content))
@@ -110,8 +110,12 @@ func (r *reader) numbers(v value, to []*float64) {
 	}
 }
 
-func firstExample(k *kind) string {
+// oneOf is an example of a kind's value, bare where it may be.
+func oneOf(k *kind) string {
 	example, _, _ := strings.Cut(k.example, " or ")
+	if k.bare != nil {
+		example, _, _ = strings.Cut(example, " ")
+	}
 	return example
 }
 
@@ -155,8 +159,8 @@ func (k *key) outside(x float64, typed string, inch bool) string {
 		rule += " and at most " + k.kind.inUnits(k.high, inch)
 	}
 	is := k.kind.inUnits(x, inch)
-	if typed = strings.TrimSpace(typed); typed != is && strings.ContainsAny(typed, `abcdefghijklmnopqrstuvwxyz°%"`) {
-		is = typed
+	if m, bad := readMeasure(typed, k.kind); bad == nil && m.unit != "" {
+		is = strings.TrimSpace(typed)
 	}
 	return fmt.Sprintf("%s is %s, must be %s", k.label(), is, rule)
 }
@@ -215,14 +219,12 @@ func (r *reader) word(v value, to *string) {
 			return
 		}
 	}
-	help := "use " + listOr(v.key.words)
+	says := fmt.Sprintf("%s %q is not known", v.key.label(), v.Value)
 	if near := nearest(v.Value, v.key.words); near != "" {
-		help = fmt.Sprintf("did you mean %q?", near)
+		v.fault(says, fmt.Sprintf("did you mean %q?", near)).Note = "known are " + listAnd(v.key.words)
+		return
 	}
-	bad := v.fault(fmt.Sprintf("%s %q is not one of its words", v.key.label(), v.Value), help)
-	if strings.HasPrefix(help, "did") {
-		bad.Note = "its words are " + listOr(v.key.words)
-	}
+	v.fault(says, "use "+listOr(v.key.words))
 }
 
 // Longest text that a key takes, in characters.

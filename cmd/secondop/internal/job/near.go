@@ -6,9 +6,9 @@ import "strings"
 // if none is, or more than one.
 func Near(typed string, choices []string) string { return nearest(typed, choices) }
 
-// nearest allows one slip in a short word, two from five letters, three from
-// nine; a word that the other begins with is near too. Swapped neighbours are
-// one slip.
+// nearest allows one slip in a word of three letters, two from five, three from
+// nine; a word that holds what was typed is near too, and one with which it
+// begins. Swapped neighbours are one slip.
 func nearest(typed string, choices []string) string {
 	t := []rune(fold(typed))
 	slips := 1
@@ -17,12 +17,14 @@ func nearest(typed string, choices []string) string {
 		slips = 3
 	case len(t) >= 5:
 		slips = 2
+	case len(t) <= 2:
+		slips = 0
 	}
 	found := ""
 	for _, c := range choices {
 		w := []rune(fold(c))
-		begins := min(len(t), len(w)) >= 3 && (strings.HasPrefix(string(w), string(t)) || strings.HasPrefix(string(t), string(w)))
-		if len(t) == 0 || !begins && editDistance(t, w) > min(slips, max(1, len(w)/2)) {
+		holds := min(len(t), len(w)) >= 3 && (strings.Contains(string(w), string(t)) || strings.HasPrefix(string(t), string(w)))
+		if len(t) == 0 || !holds && editDistance(t, w) > min(slips, max(1, len(w)/2)) {
 			continue
 		}
 		if string(t) == string(w) {
@@ -66,12 +68,13 @@ func editDistance(a, b []rune) int {
 	return last[len(b)]
 }
 
-func listOr(words []string) string {
-	switch len(words) {
-	case 0:
-		return ""
-	case 1:
-		return words[0]
+func listOr(words []string) string { return listed(words, " or ") }
+
+func listAnd(words []string) string { return listed(words, " and ") }
+
+func listed(words []string, last string) string {
+	if len(words) < 2 {
+		return strings.Join(words, "")
 	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+	return strings.Join(words[:len(words)-1], ", ") + last + words[len(words)-1]
 }

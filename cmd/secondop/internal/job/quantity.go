@@ -89,14 +89,14 @@ func (k *kind) unitOf(m measure, text string, inch bool) (*unit, *QuantityError)
 		return k.bare(inch), nil
 	}
 	if len(k.units) == 0 {
-		return nil, refuse("", "%q carries a unit, and %s is a bare number", text, k.article())
+		return nil, refuse("", "%q carries a unit, and this is a bare number", text)
 	}
 	spelled := foldUnit(m.unit)
 	if u := k.unit(spelled); u != nil {
 		return u, nil
 	}
 	if spelled == "mil" && (k == length || k == roughness) {
-		return nil, refuse("write thou for a thousandth of an inch, mm for a millimetre", "%q is two different units in two shops", m.unit)
+		return nil, refuse("write thou for a thousandth of an inch, mm for a millimetre", "%q is in mil, which is not the same in every shop", text)
 	}
 	for _, other := range kinds {
 		if other != k && other.unit(spelled) != nil {
@@ -108,9 +108,9 @@ func (k *kind) unitOf(m measure, text string, inch bool) (*unit, *QuantityError)
 		names[i] = u.name
 	}
 	if near := nearest(spelled, names); near != "" {
-		return nil, refuse("did you mean "+near+"?", "%q is not a unit of %s", m.unit, k.name)
+		return nil, refuse("did you mean "+near+"?", "%q ends in %q, which is no unit of %s", text, m.unit, k.name)
 	}
-	return nil, refuse("use "+listOr(names), "%q is not a unit of %s", m.unit, k.name)
+	return nil, refuse("use "+listOr(names), "%q ends in %q, which is no unit of %s", text, m.unit, k.name)
 }
 
 // suggest completes a bare number with the kind's first unit, or gives the
@@ -159,7 +159,7 @@ var lookAlikes = strings.NewReplacer("\u2212", "-", "\u2013", "-", "\u00a0", " "
 // readNumber reads the number at the start of s; shown is what the user typed.
 func readNumber(s, shown string, k *kind) (number *big.Rat, rest string, bad *QuantityError) {
 	if len(s) > maxQuantity {
-		return nil, "", refuse("", "a quantity of %d characters is too long, at most %d are read", len([]rune(s)), maxQuantity)
+		return nil, "", refuse("", "\"%.16s...\" has %d characters, at most %d are read", s, len([]rune(s)), maxQuantity)
 	}
 	if bad := oddlyWritten(s, shown, k); bad != nil {
 		return nil, "", bad

@@ -17,7 +17,7 @@ import (
 // A section of the shop file (table, printer, clamp, machine) serves when the
 // job doesn't have it; tools are joined by name; the job wins.
 func Read(name string, file []byte, shopName string, shop []byte) (*Job, []Fault) {
-	r := &reader{broken: map[string]bool{}, from: map[*yaml.Node]*source{}, job: &Job{File: name, places: map[string]place{}}}
+	r := &reader{broken: map[string]bool{}, from: map[*yaml.Node]*source{}, skip: map[*yaml.Node]bool{}, job: &Job{File: name, places: map[string]place{}}}
 	top := r.load(name, file)
 	var shopTop *yaml.Node
 	if shop != nil {
@@ -53,6 +53,7 @@ type reader struct {
 	faults []Fault
 	broken map[string]bool // paths with an error
 	from   map[*yaml.Node]*source
+	skip   map[*yaml.Node]bool // values with a fault already
 	late   []func()
 	// standard is set while a default is read.
 	standard bool
@@ -166,11 +167,13 @@ func (r *reader) unknown(f *frame, k *key, n *yaml.Node, i int, path string) {
 	full := join(path, name.Value)
 	if _, err := strconv.Atoi(name.Value); err == nil && isNull(after) && n.Style&yaml.FlowStyle != 0 && i > 0 {
 		before := n.Content[i-1]
+		r.skip[before] = true
 		r.fault(f, before, join(path, n.Content[i-2].Value), fmt.Sprintf("\"%s,%s\" has a comma in a number, decimals take a point", before.Value, name.Value),
 			fmt.Sprintf("write %s.%s", before.Value, name.Value))
 		return
 	}
 	if key, val, ok := strings.Cut(name.Value, ":"); ok && isNull(after) && k.child(key) != nil {
+		r.broken[join(path, key)] = true // not missing as well
 		r.fault(f, name, full, fmt.Sprintf("a space is missing after the colon of %q", key), fmt.Sprintf("write %s: %s", key, val))
 		return
 	}
@@ -180,15 +183,20 @@ func (r *reader) unknown(f *frame, k *key, n *yaml.Node, i int, path string) {
 			names = append(names, c.name)
 		}
 	}
-	help := ""
+	says := fmt.Sprintf("unknown key %q", name.Value)
 	if near := nearest(name.Value, names); near != "" {
-		help = fmt.Sprintf("did you mean %q?", near)
 		r.broken[join(path, near)] = true // not missing as well
-	} else if home := homeOf(name.Value); home != "" {
-		help = fmt.Sprintf("%q belongs to %s", name.Value, home)
+		r.fault(f, name, full, says, fmt.Sprintf("did you mean %q?", near))
+		return
 	}
-	bad := r.fault(f, name, full, fmt.Sprintf("unknown key %q", name.Value), help)
-	bad.Note = "the keys here are " + strings.Join(names, ", ")
+	bad := r.fault(f, name, full, says, "")
+	bad.Note = "the keys here are " + listAnd(names)
+	switch home := homeOf(name.Value); {
+	case k.child(name.Value) != nil:
+		bad.Note, bad.Help = "", fmt.Sprintf("%q belongs to the shop file", name.Value)
+	case home != "":
+		bad.Help = fmt.Sprintf("%q belongs to %s", name.Value, home)
+	}
 }
 
 // homeOf is the one section that has a key of this name, or "".
@@ -229,7 +237,7 @@ func (r *reader) absent(f *frame, k *key, path string) {
 		}
 		help := fmt.Sprintf("add %s: %s", k.name, k.says)
 		if k.sample != "" {
-			help = fmt.Sprintf("add %q: %s", k.name+": "+k.sample, k.says)
+			help = fmt.Sprintf("add %q: %s", k.name+": "+k.shown(f.src.inch), k.says)
 		}
 		r.faultAt(home, fmt.Sprintf("%s has no %s", where, k.name), help)
 		r.broken[path] = true
@@ -251,6 +259,9 @@ func (r *reader) absent(f *frame, k *key, path string) {
 // value reads one key's value, whatever its form.
 func (r *reader) value(f *frame, k *key, name, n *yaml.Node, path string) {
 	v := value{n, k, path, f}
+	if r.skip[n] {
+		return
+	}
 	if isNull(n) {
 		r.empty(f, name, v)
 		return

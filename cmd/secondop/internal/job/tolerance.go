@@ -109,7 +109,7 @@ func sayWhoseUnit(sizeUnit, deviationUnit, text string, inch bool) *QuantityErro
 	if said == nil || said == mine || said.name != "mm" && said.name != "in" {
 		return nil
 	}
-	return refuse("write the unit after the size as well", "%q leaves open whether the size is in %s or in %s", text, mine.name, said.name)
+	return refuse("write the unit after the size as well", "%q leaves open whether the size is in mm or in inches", text)
 }
 
 // untilSign splits at the first + - or ±.

@@ -48,12 +48,11 @@ func (s *source) secondDocument(dec *yaml.Decoder) *Fault {
 	if err == nil {
 		return nil
 	}
-	f := s.syntaxFault(err)
 	if strings.Contains(err.Error(), "<document start>") {
-		f.Says = "this line is indented less than the first key"
-		f.Help = "give all keys of a section the same indentation"
+		line, column := s.outdent()
+		return s.fault(line, column, 1, "this line is indented less than the first key", "give all keys of a section the same indentation")
 	}
-	return f
+	return s.syntaxFault(err)
 }
 
 // A census counts values and depth and refuses what a job file doesn't use.
@@ -148,7 +147,8 @@ func (s *source) span(n *yaml.Node) int {
 var (
 	yamlLine    = regexp.MustCompile(`^yaml: line (\d+): (.*)$`)
 	yamlAnchor  = regexp.MustCompile(`unknown anchor '(.*)' referenced`)
-	hashValue   = regexp.MustCompile(`[:,\[{]\s*(#\S*)`)
+	hashValue   = regexp.MustCompile(`:\s+(#\S*)`)
+	flowHash    = regexp.MustCompile(`[{\[][^}\]]*[:,]\s+(#[^\s,}\]]*)`)
 	oddStart    = regexp.MustCompile("[:,\\[{-]\\s+([@`%|>])")
 	secondColon = regexp.MustCompile(`:\s.*?(:)(\s|$)`)
 )
@@ -170,13 +170,16 @@ func (s *source) syntaxFault(err error) *Fault {
 			return here(column, len([]rune(m[1]))+1, fmt.Sprintf("%q stands for a value given elsewhere, and a job file spells every value out", "*"+m[1]), "put quotes round it if a star belongs to it")
 		}
 	}
-	if m := hashValue.FindStringSubmatchIndex(text); m != nil {
-		word := text[m[2]:m[3]]
-		return here(runeColumn(text, m[2]), len([]rune(word)), fmt.Sprintf("%q is read as a comment, and nothing is left of the value", word), quoteHash(strings.TrimRight(word, ",]}")))
+	for n := line; n <= min(line+2, len(s.lines)); n++ {
+		if m := flowHash.FindStringSubmatchIndex(s.line(n)); m != nil {
+			word := s.line(n)[m[2]:m[3]]
+			return s.fault(n, runeColumn(s.line(n), m[2]), len([]rune(word)), fmt.Sprintf("%q and all after it is read as a comment", word), quoteHash(word))
+		}
 	}
 	switch {
-	case strings.Contains(what, "tab character") || strings.Contains(text, "\t") && strings.Contains(what, "cannot start any token"):
-		return here(runeColumn(text, strings.IndexByte(text, '\t')), 1, "a tab stands in the indentation", "indent with spaces")
+	case s.tabFrom(line) > 0 && (strings.Contains(what, "tab character") || strings.Contains(what, "cannot start any token")):
+		line = s.tabFrom(line)
+		return here(strings.IndexByte(s.line(line), '\t')+1, 1, "a tab stands in the indentation", "indent with spaces")
 	case strings.Contains(what, "cannot start any token"):
 		if m := oddStart.FindStringSubmatchIndex(text); m != nil {
 			return here(runeColumn(text, m[2]), 1, fmt.Sprintf("a value can't begin with %q", text[m[2]:m[3]]), "put quotes round the value")
@@ -189,6 +192,9 @@ func (s *source) syntaxFault(err error) *Fault {
 	case strings.Contains(what, "unexpected end of stream"):
 		return s.openQuote(line)
 	case strings.Contains(what, "expected ',' or"):
+		if n, column := s.openBracket(); n > 0 {
+			return s.fault(n, column, 1, "this bracket is not closed", "a list needs [ and ], a section in one line { and }")
+		}
 		return here(start, 1, "a bracket in this line or above is not closed, or a comma is missing", "a list needs [ and ], a section in one line { and }")
 	case strings.Contains(what, "could not find expected ':'"):
 		return here(start, 1, "a colon is missing here or in the line above", "write key: value")
@@ -196,6 +202,81 @@ func (s *source) syntaxFault(err error) *Fault {
 		return here(start, 1, "this line asks for another version of YAML", "leave it out")
 	}
 	return here(start, 1, "this line is not in YAML's grammar: "+what, "check brackets, quotes and indentation here and in the line above")
+}
+
+// tabFrom is the first line from n on that has a tab in its indentation, or 0.
+func (s *source) tabFrom(n int) int {
+	for ; n <= min(len(s.lines), n+2); n++ {
+		l := s.line(n)
+		if strings.ContainsRune(l[:len(l)-len(strings.TrimLeft(l, " \t"))], '\t') {
+			return n
+		}
+	}
+	return 0
+}
+
+// outdent is the first key that is indented less than the first of all.
+func (s *source) outdent() (line, column int) {
+	first := -1
+	for i, l := range s.lines {
+		t := strings.TrimLeft(l, " ")
+		if t == "" || t[0] == '#' || strings.HasPrefix(t, "---") {
+			continue
+		}
+		indent := len(l) - len(t)
+		if first >= 0 && indent < first {
+			return i + 1, indent + 1
+		}
+		if first < 0 {
+			first = indent
+		}
+	}
+	return 1, 1
+}
+
+// openBracket is the place of the first bracket that is closed by one of the
+// other kind, or by none. It reads no quotes across lines.
+func (s *source) openBracket() (line, column int) {
+	type opener struct {
+		r            rune
+		line, column int
+	}
+	var open []opener
+	for n, l := range s.lines {
+		quote := rune(0)
+		before := ' '
+		for at, r := range []rune(l) {
+			starts := strings.ContainsRune(" ,:[{", before)
+			switch {
+			case quote != 0:
+				if r == quote {
+					quote = 0
+				}
+			case r == '#' && before == ' ':
+				before = '#'
+			case (r == '"' || r == '\'') && starts:
+				quote = r
+			case r == '[' || r == '{':
+				if starts || len(open) > 0 {
+					open = append(open, opener{r, n + 1, at + 1})
+				}
+			case (r == ']' || r == '}') && len(open) > 0:
+				last := open[len(open)-1]
+				if (last.r == '[') != (r == ']') {
+					return last.line, last.column
+				}
+				open = open[:len(open)-1]
+			}
+			if before == '#' {
+				break
+			}
+			before = r
+		}
+	}
+	if len(open) > 0 {
+		return open[len(open)-1].line, open[len(open)-1].column
+	}
+	return 0, 0
 }
 
 // openQuote looks for the quote that no other closes.
