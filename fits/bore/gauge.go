@@ -88,11 +88,11 @@ func Gauges() []Gauge {
 		{Kind: "three-point micrometer", SdMM: 0.002, BiasSdMM: 0.0015}, // 2 to 3 µm, from memory
 		{Kind: "bore gauge", SdMM: 0.003, BiasSdMM: 0.0015},             // two-point dial on a ring: 2 to 4 µm, from memory
 		{Kind: "pin gauges", SdMM: pinFeelSdMM, BiasSdMM: 0.001, PinStepMM: 0.01, EntryMM: pinEntryMM},
-		{Kind: "plug", SdMM: feelSdMM, BiasSdMM: feelBiasMM, Feels: true},     // shop judgement, no source
-		{Kind: "insert", SdMM: feelSdMM, BiasSdMM: feelBiasMM, Feels: true},   // the same
-		{Kind: "small-hole gauge", SdMM: 0.006, BiasSdMM: 0.004},              // split ball: 5 to 10 µm, from memory
-		{Kind: "telescoping gauge", SdMM: 0.008, BiasSdMM: 0.005},             // 5 to 13 µm by feel, from memory
-		{Kind: "caliper", SdMM: 0.012, BiasSdMM: 0.012},                       // ISO 13385-1: MPE 0.03, u 0.017 in all
+		{Kind: "plug", SdMM: feelSdMM, BiasSdMM: feelBiasMM, Feels: true},   // shop judgement, no source
+		{Kind: "insert", SdMM: feelSdMM, BiasSdMM: feelBiasMM, Feels: true}, // the same
+		{Kind: "small-hole gauge", SdMM: 0.006, BiasSdMM: 0.004},            // split ball: 5 to 10 µm, from memory
+		{Kind: "telescoping gauge", SdMM: 0.008, BiasSdMM: 0.005},           // 5 to 13 µm by feel, from memory
+		{Kind: "caliper", SdMM: 0.012, BiasSdMM: 0.012},                     // ISO 13385-1: MPE 0.03, u 0.017 in all
 	}
 }
 

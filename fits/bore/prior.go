@@ -101,7 +101,7 @@ func ToolToleranceMM(diameterMM float64) [2]float64 {
 // Mill is a kind of machine: the scatter of repeated finishing passes and the
 // doubt of its own offset, both on diameter, one standard deviation.
 type Mill struct {
-	Kind                   string
+	Kind                  string
 	ScatterMM, OffsetSdMM float64
 }
 
