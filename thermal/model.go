@@ -64,6 +64,8 @@ type Layer struct {
 	BackAboveK   float64
 	SideMM       float64 // perimeter of the cross-section that loses heat
 	SideFilmWM2K float64
+
+	plastic bool // a judgement looks at its face
 }
 
 // Sheet is one material of a layer.
@@ -86,6 +88,8 @@ type Stretch struct {
 	// FreshPart puts a new whole part at its start temperature into the warm
 	// layers before the stretch begins.
 	FreshPart bool
+
+	cutting bool // of a judgement: counts as cutting time
 }
 
 // check returns the first number that the model can't take.
