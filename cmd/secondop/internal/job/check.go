@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 
@@ -28,7 +29,7 @@ func (r *reader) shape(f *frame, n *yaml.Node, path string) {
 		if k.only == nil {
 			continue
 		}
-		given, mine := child(n, k.name) != nil, contains(k.only, s.Kind)
+		given, mine := child(n, k.name) != nil, slices.Contains(k.only, s.Kind)
 		switch {
 		case given && !mine:
 			r.faultAt(path+"."+k.name, fmt.Sprintf("a %s has no %s", s.Kind, k.label()), fmt.Sprintf("%s belongs to a %s", k.name, listOr(k.only)))
@@ -42,15 +43,6 @@ func (r *reader) shape(f *frame, n *yaml.Node, path string) {
 	if s.Kind == "rectangle" && !(2*s.CornerRadiusMM <= min(s.SizeMM[0], s.SizeMM[1])) && r.unbroken(path+".size", path+".corner_radius") {
 		r.faultAt(path+".corner_radius", fmt.Sprintf("corner radius is %s, must be at most half the smaller side (%s)", r.length(s.CornerRadiusMM), r.length(min(s.SizeMM[0], s.SizeMM[1])/2)), "")
 	}
-}
-
-func contains(list []string, s string) bool {
-	for _, l := range list {
-		if l == s {
-			return true
-		}
-	}
-	return false
 }
 
 func (r *reader) length(mm float64) string { return Units{r.job.Inch}.Length(mm) }
@@ -148,9 +140,10 @@ func (r *reader) check(f *frame) {
 	r.checkFit()
 }
 
-// oneOf demands exactly one of some keys of a section.
-func (r *reader) oneOf(section string, names ...string) (one string) {
+// oneOf demands exactly one of some keys of a section, as its row says.
+func (r *reader) oneOf(section string) (one string) {
 	var given []string
+	names := root.find(section).exactly
 	for _, n := range names {
 		if r.given(join(section, n)) || r.broken[join(section, n)] {
 			given = append(given, n)
@@ -178,7 +171,7 @@ func (r *reader) oneOf(section string, names ...string) (one string) {
 
 func (r *reader) checkOutline() {
 	const o = "part.outline"
-	source := r.oneOf(o, "shapes", "dxf", "svg", "stl")
+	source := r.oneOf(o)
 	if source == "" {
 		return
 	}
@@ -187,7 +180,7 @@ func (r *reader) checkOutline() {
 		"up": {"stl"}, "from": {"stl"}, "to": {"stl"},
 	}
 	for _, k := range sortedKeys(of) {
-		if r.given(join(o, k)) && !contains(of[k], source) {
+		if r.given(join(o, k)) && !slices.Contains(of[k], source) {
 			r.faultAt(join(o, k), fmt.Sprintf("%s says something about a file, and the outline is a list of shapes", k), "leave it out")
 			if source != "shapes" {
 				r.faults[len(r.faults)-1].Says = fmt.Sprintf("%s belongs to an outline from %s, and this one is from %s", k, listOr(of[k]), source)
@@ -218,7 +211,7 @@ func (r *reader) outlinePath() string {
 }
 
 func (r *reader) checkTable() {
-	kind := r.oneOf("table", "grid", "slots")
+	kind := r.oneOf("table")
 	g := r.job.Table.Grid
 	if kind != "grid" || g == nil {
 		return
@@ -280,7 +273,7 @@ func (r *reader) polymer() string {
 	if !r.given("jaws") {
 		return ""
 	}
-	return r.oneOf("jaws", "polymer", "own")
+	return r.oneOf("jaws")
 }
 
 func (r *reader) checkClamp() {
@@ -288,7 +281,7 @@ func (r *reader) checkClamp() {
 	if c == nil {
 		return
 	}
-	kind := r.oneOf("clamp", "kind", "force", "pull_test")
+	kind := r.oneOf("clamp")
 	screw := kind == "kind" && c.Kind == "screw"
 	for _, k := range []string{"screw", "torque"} {
 		path := "clamp." + k

@@ -44,6 +44,8 @@ type Part struct {
 	Outline  Outline
 	TurnRad  float64 // counter-clockwise seen from above
 	TurnAuto bool    // the tool picks the turn
+	// EdgeBreakMM is the part's own broken lower edge, which grips nothing.
+	EdgeBreakMM float64
 }
 
 // Outline says where the part's outline comes from: exactly one source is set.
@@ -272,6 +274,8 @@ type Fit struct {
 	RzFactor                            float64
 	HoldFrictionLow, HoldFrictionHigh   float64 // 0: by table
 	PressFrictionLow, PressFrictionHigh float64
+	Lubricated                          bool
+	MaxPressN                           float64 // 0: not said
 }
 
 // Insert is the bought thing. Diameters in mm; tolerance as limits.
@@ -288,6 +292,7 @@ type Insert struct {
 	Designation      string // trade size: "M6", "6201", "1/4"
 	Load             string // bearing: stationary, indeterminate, rotating
 	LeadInMM         float64
+	PilotMM          float64 // hole that the maker of a threaded insert asks for
 }
 
 // Bore is the hole for the insert.

@@ -20,6 +20,7 @@ type key struct {
 	ranged    bool
 	open      bool // low itself is turned away
 	words     []string
+	exactly   []string // of these children exactly one is given
 	short     []string // children that the short form, a single value, fills
 	spread    bool     // one value may stand for a whole list
 	only      []string
@@ -89,6 +90,7 @@ func rising(k *key)                   { k.rising = true }
 func shopOnly(k *key)                 { k.shopOnly = true }
 func standard(typed string) option    { return func(k *key) { k.standard = typed } }
 func otherwise(happens string) option { return func(k *key) { k.otherwise = happens } }
+func exactlyOne(of ...string) option  { return func(k *key) { k.exactly = of } }
 func short(fills ...string) option    { return func(k *key) { k.short = fills } }
 func sample(typed string) option      { return func(k *key) { k.sample = typed } }
 func words(choices ...string) option  { return func(k *key) { k.words = choices } }

@@ -22,8 +22,6 @@ func concat(lists ...[]*key) (all []*key) {
 // deg makes a range of angles readable.
 func deg(d float64) float64 { return d / 180 * math.Pi }
 
-const absoluteZero = -273.15
-
 func fileKeys() []*key {
 	return []*key{
 		custom("secondop", readVersion, "version of the job file's layout", must, sample("1")),
@@ -37,10 +35,11 @@ func partKeys() []*key {
 		section("part", nil, "the part as it stands in the jaws", must),
 		text("part.material", func(f *frame) any { return &f.Part.Material }, "what the part is made of; `secondop list materials` shows the ones known", must, sample("aluminium 6061-T6")),
 		quantity("part.height", length, func(f *frame) any { return &f.Part.HeightMM }, "height as it stands in the jaws, before this operation", must, sized(0, 500), sample("20")),
-		section("part.outline", nil, "the outline seen from above: exactly one of shapes, dxf, svg, stl", must),
+		quantity("part.edge_break", length, func(f *frame) any { return &f.Part.EdgeBreakMM }, "chamfer or radius at the part's own lower edge", standard("0.2 mm"), within(0, 20)),
+		section("part.outline", nil, "the outline seen from above: exactly one of shapes, dxf, svg, stl", must, exactlyOne("shapes", "dxf", "svg", "stl")),
 		word("part.outline.seen", func(f *frame) any { return &f.Part.Outline.Seen }, "which side the outline was drawn from; asked for when it has no mirror line", words("this side", "other side"), otherwise("not said"), sample("this side")),
 		list("part.outline.shapes", func(f *frame, n int) { f.Part.Outline.Shapes = make([]Shape, n) },
-			func(f *frame, i int, _ string) { f.shape = &f.Part.Outline.Shapes[i] }, "shapes from first to last; `add` joins, `cut` removes"),
+			func(f *frame, i int, _ string) { f.shape = &f.Part.Outline.Shapes[i] }, "shapes from first to last; `add` joins, `cut` removes", exactlyOne("add", "cut")),
 		word("part.outline.shapes[].add", func(f *frame) any { return &f.draft.add }, "a shape that is joined to those before", words(shapeKinds...)),
 		word("part.outline.shapes[].cut", func(f *frame) any { return &f.draft.cut }, "a shape that is removed from those before", words(shapeKinds...)),
 		quantity("part.outline.shapes[].diameter", length, func(f *frame) any { return &f.shape.DiameterMM }, "diameter of a circle", needs("circle"), sized(0, 1000)),
@@ -70,7 +69,7 @@ var shapeKinds = []string{"circle", "rectangle", "polygon", "slot", "polyline"}
 
 func tableKeys() []*key {
 	return []*key{
-		section("table", nil, "the machine's table: a grid of tapped holes, or T-slots", must),
+		section("table", nil, "the machine's table: a grid of tapped holes, or T-slots", must, exactlyOne("grid", "slots")),
 		section("table.grid", func(f *frame) { f.Table.Grid = &Grid{} }, "tapped holes; columns run along X, rows along Y, both from 1 at the front left"),
 		quantity("table.grid.pitch", length, func(f *frame) any { return pitchOf(f) }, "distance from hole to hole, or [x, y]; or measured over several holes: {over, holes}", must, spread, sized(3, 300), sample("25")),
 		quantity("table.grid.pitch.over", length, func(f *frame) any { return &f.draft.over }, "distance between the middles of the first and the last hole measured", must, sized(3, 3000)),
@@ -95,7 +94,7 @@ func tableKeys() []*key {
 
 func clampKeys() []*key {
 	return []*key{
-		section("clamp", func(f *frame) { f.Clamp = &Clamp{} }, "what closes the jaws: exactly one of kind, force, pull_test"),
+		section("clamp", func(f *frame) { f.Clamp = &Clamp{} }, "what closes the jaws: exactly one of kind, force, pull_test", exactlyOne("kind", "force", "pull_test")),
 		word("clamp.kind", func(f *frame) any { return &f.Clamp.Kind }, "kind of clamp; half of its usual rating counts", words(clampKinds...), sample("bar clamp")),
 		quantity("clamp.force", force, func(f *frame) any { return &f.Clamp.ForceN }, "force along the closing direction, when it is known", sized(0, 100_000)),
 		quantity("clamp.pull_test", force, func(f *frame) any { return &f.Clamp.PullTestN }, "upward pull, by a luggage scale, at which the clamped part creeps", sized(0, 100_000)),

@@ -2,7 +2,7 @@ package job
 
 var insertKinds = []string{"disc magnet", "dowel", "bushing", "drill bushing", "ball bearing", "threaded insert", "own"}
 
-var gaugeKinds = []string{"insert", "plug", "pin gauges", "bore gauge", "bore micrometer", "telescoping gauge", "caliper"}
+var gaugeKinds = []string{"insert", "plug", "pin gauges", "bore gauge", "three-point micrometer", "small-hole gauge", "telescoping gauge", "caliper"}
 
 func fitKeys() []*key {
 	return []*key{
@@ -19,6 +19,7 @@ func fitKeys() []*key {
 		text("fit.insert.designation", func(f *frame) any { return &f.Fit.Insert.Designation }, "its trade size: M6, 6201, 1/4", otherwise("by its diameter")),
 		word("fit.insert.load", func(f *frame) any { return &f.Fit.Insert.Load }, "how the load stands to a bearing's outer ring", standard("stationary"), words("stationary", "indeterminate", "rotating")),
 		quantity("fit.insert.lead_in", length, func(f *frame) any { return &f.Fit.Insert.LeadInMM }, "chamfer or radius at the insert's edge", within(0, 50), otherwise("by kind")),
+		quantity("fit.insert.pilot", length, func(f *frame) any { return &f.Fit.Insert.PilotMM }, "hole that the maker of a threaded insert asks for, on diameter", sized(0, 300), otherwise("unknown")),
 		custom("fit.by", readBy, "how it is held: press, bond, a fit such as H7/p6, or a hole class such as N9", standard("press"), sample("press")),
 		quantity("fit.must_hold", force, func(f *frame) any { return &f.Fit.MustHoldN }, "push-out force that it must bear", sized(0, 1e6), otherwise("by kind")),
 		quantity("fit.gap", length, func(f *frame) any { return gapOf(f) }, "gap for the adhesive, on diameter: smallest, largest", rising, sized(0, 2), otherwise("by the adhesive's usual gap")),
@@ -50,6 +51,8 @@ func fitKeys() []*key {
 		quantity("fit.step", length, func(f *frame) any { return &f.Fit.StepMM }, "largest step from pass to pass, on diameter", standard("1 thou"), sized(0, 2), sample("1 thou")),
 		quantity("fit.risk", percent, func(f *frame) any { return &f.Fit.Risk }, "chance of spoiling one part that is taken, over all its passes", standard("2 %"), sized(0, 0.5)),
 		quantity("fit.service", temperature, func(f *frame) any { return []*float64{&f.Fit.ServiceLowC, &f.Fit.ServiceHighC} }, "coldest and hottest that the finished part will be", rising, standard("[-10 C, 50 C]"), within(-200, 400)),
+		yesNo("fit.lubricated", func(f *frame) any { return &f.Fit.Lubricated }, "it is pressed in oiled", standard("false")),
+		quantity("fit.press_force", force, func(f *frame) any { return &f.Fit.MaxPressN }, "largest force that your press gives", sized(0, 1e6), otherwise("9000 N, an arbor press of one ton")),
 		quantity("fit.rz_bore", roughness, func(f *frame) any { return &f.Fit.RzBoreUM }, "surface height Rz of the bore", within(0, 200), otherwise("by how it is cut")),
 		quantity("fit.rz_insert", roughness, func(f *frame) any { return &f.Fit.RzInsertUM }, "surface height Rz of the insert", within(0, 200), otherwise("by kind")),
 		quantity("fit.rz_factor", ratio, func(f *frame) any { return &f.Fit.RzFactor }, "part of both surface heights that the press flattens", standard("0.8"), within(0, 2)),

@@ -2,8 +2,8 @@ package job
 
 func jawKeys() []*key {
 	return []*key{
-		section("jaws", nil, "the printed pair and how it is made", must),
-		text("jaws.polymer", func(f *frame) any { return &f.Jaws.Polymer }, "what the jaws are printed in; `secondop list polymers` shows the ones known; or `own`", sample("PLA")),
+		section("jaws", nil, "the printed pair and how it is made", must, exactlyOne("polymer", "own")),
+		text("jaws.polymer", func(f *frame) any { return &f.Jaws.Polymer }, "what the jaws are printed in; `secondop list polymers` shows the ones known", sample("PLA")),
 		section("jaws.own", func(f *frame) { f.Jaws.OwnPolymer = &Polymer{} }, "a polymer with your own data-sheet values, in place of `polymer`"),
 		text("jaws.own.name", func(f *frame) any { return &f.Jaws.OwnPolymer.Name }, "what it is called", must),
 		quantity("jaws.own.deflection_temperature_045", temperature, func(f *frame) any { return &f.Jaws.OwnPolymer.DeflectionTemperature045C }, "deflection temperature under 0.45 MPa (ISO 75 method B)", must, within(20, 500)),

@@ -2,6 +2,7 @@ package job
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -227,7 +228,7 @@ func isNull(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.Tag == "!
 // absent fills in a key that the file leaves out.
 func (r *reader) absent(f *frame, k *key, path string) {
 	switch {
-	case k.only != nil && !contains(k.only, f.draft.add+f.draft.cut):
+	case k.only != nil && !slices.Contains(k.only, f.draft.add+f.draft.cut):
 	case r.broken[path]: // misspelled
 	case k.must:
 		home := parent(path)
@@ -290,7 +291,7 @@ func (r *reader) value(f *frame, k *key, name, n *yaml.Node, path string) {
 	default:
 		r.leaf(v)
 		for _, c := range k.children {
-			if !c.must && !contains(k.short, c.name) {
+			if !c.must && !slices.Contains(k.short, c.name) {
 				r.absent(f, c, join(path, c.name))
 			}
 		}
