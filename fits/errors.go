@@ -40,15 +40,11 @@ func (e *SizeError) Error() string {
 
 // ToleranceError is a tolerance of your own that cannot be.
 type ToleranceError struct {
-	Text             string // as written, when it was text
 	UpperMM, LowerMM float64
 	Rule             string
 }
 
 func (e *ToleranceError) Error() string {
-	if e.Text != "" {
-		return fmt.Sprintf("tolerance %q: %s", e.Text, e.Rule)
-	}
 	return fmt.Sprintf("tolerance %+g/%+g mm: %s", e.UpperMM, e.LowerMM, e.Rule)
 }
 
