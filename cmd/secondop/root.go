@@ -35,6 +35,7 @@ func newRoot(a *app) *cobra.Command {
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(
 		newNew(a),
+		newLimits(a),
 		newVersion(a),
 	)
 	return root
