@@ -257,9 +257,8 @@ func (r *reader) checkHeights() {
 	if r.unbroken("jaws.grip", "jaws.lead_in", "jaws.chip_groove") && j.Jaws.GripMM > 0 && !(j.Jaws.GripMM > j.Jaws.LeadInMM+j.Jaws.ChipGrooveMM) {
 		r.faultAt("jaws.grip", fmt.Sprintf("grip is %s, must be more than lead-in and chip groove together (%s)", r.length(j.Jaws.GripMM), r.length(j.Jaws.LeadInMM+j.Jaws.ChipGrooveMM)), "")
 	}
-	switch one := r.polymer(); {
-	case one == "own":
-		j.Jaws.Polymer = j.Jaws.OwnPolymer.Name
+	if own := j.Jaws.OwnPolymer; r.polymer() == "own" && own != nil {
+		j.Jaws.Polymer = own.Name
 	}
 	if j.Jaws.Seat == "table" && j.Jaws.SeatHeightMM > 0 && r.given("jaws.seat_height") {
 		r.faultAt("jaws.seat_height", fmt.Sprintf("seat height is %s, and a seat on the table has none", r.length(j.Jaws.SeatHeightMM)), "leave it out, or say seat: parallels or plate")

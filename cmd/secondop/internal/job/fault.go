@@ -85,12 +85,15 @@ func (f Fault) print(b *strings.Builder, color bool) {
 	}
 	fmt.Fprintf(b, "%s: %s: %s\n", f.Pos, paint(bold+tone, f.word()), paint(bold, f.Says))
 	if f.line != "" {
+		from := windowAt(f.Pos.Column)
 		if strings.TrimSpace(f.above) != "" {
-			fmt.Fprintf(b, "%s | %s\n", gutter(f.Pos.Line-1), clip(f.above))
+			fmt.Fprintf(b, "%s | %s\n", gutter(f.Pos.Line-1), clip(f.above, 0))
 		}
-		fmt.Fprintf(b, "%s | %s\n", gutter(f.Pos.Line), clip(f.line))
-		mark := strings.Repeat("^", max(1, min(f.Span, len([]rune(clip(f.line)))-f.Pos.Column+1)))
-		under := blank(clip(f.line), f.Pos.Column-1) + paint(tone, mark)
+		line := clip(f.line, from)
+		fmt.Fprintf(b, "%s | %s\n", gutter(f.Pos.Line), line)
+		column := f.Pos.Column - from
+		mark := strings.Repeat("^", max(1, min(f.Span, len([]rune(line))-column+1)))
+		under := blank(line, column-1) + paint(tone, mark)
 		if f.Path != "" {
 			under += " " + f.Path
 		}
@@ -104,14 +107,28 @@ func (f Fault) print(b *strings.Builder, color bool) {
 	}
 }
 
-// Lines longer than this are cut when a fault shows them.
-const maxShown = 160
+// A fault shows this much of a line, and of a longer one the stretch around its
+// column.
+const maxShown = 140
 
-func clip(line string) string {
-	if r := []rune(line); len(r) > maxShown {
-		return string(r[:maxShown]) + "..."
+// windowAt is how many characters are left out before the fault's column.
+func windowAt(column int) int {
+	if column <= maxShown-20 {
+		return 0
 	}
-	return line
+	return column - maxShown/2
+}
+
+// clip is the stretch of a line that is shown.
+func clip(line string, from int) string {
+	r := []rune(line)
+	if from > 0 && from < len(r) {
+		r = append([]rune("..."), r[from+3:]...)
+	}
+	if len(r) > maxShown {
+		r = append(r[:maxShown:maxShown], []rune("...")...)
+	}
+	return string(r)
 }
 
 func gutter(line int) string {

@@ -96,7 +96,7 @@ func (r *reader) placeOf(s *source, n *yaml.Node) place {
 	case n.Kind == yaml.MappingNode && len(n.Content) > 0 && n.Style&yaml.FlowStyle == 0:
 		span = s.span(n.Content[0])
 	}
-	return place{Pos{s.file, n.Line, n.Column}, span, s.line(n.Line), s.line(n.Line - 1)}
+	return place{Pos{s.file, n.Line, n.Column}, span, s.shown(n.Line), s.shown(n.Line - 1)}
 }
 
 // fault reports an error at a node.

@@ -30,6 +30,16 @@ func (s *source) line(n int) string {
 	return s.lines[n-1]
 }
 
+// shown is a line with its control characters made harmless to a terminal.
+func (s *source) shown(n int) string {
+	return strings.Map(func(r rune) rune {
+		if r != '\t' && (unicode.IsControl(r) || unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp)) {
+			return '?'
+		}
+		return r
+	}, s.line(n))
+}
+
 func (s *source) text() string { return strings.Join(s.lines, "\n") + "\n" }
 
 // decode turns the bytes of a file into a source. It takes UTF-8 and UTF-16,
@@ -113,6 +123,6 @@ func (s *source) fault(line, column, span int, says, help string) *Fault {
 
 // quote keeps the fault's line, and the one before it, for printing.
 func (f *Fault) quote(s *source) {
-	f.line = s.line(f.Pos.Line)
-	f.above = s.line(f.Pos.Line - 1)
+	f.line = s.shown(f.Pos.Line)
+	f.above = s.shown(f.Pos.Line - 1)
 }
