@@ -22,6 +22,15 @@ type grid struct {
 	dMin   float64 // centre of the first bore cell
 	nb, nd int
 	slices []slice
+	cached *rowSums // of the window last asked for; nil after a change
+}
+
+// rowSums are, for each row of each slice, the probabilities of a bore up to
+// the window's limits.
+type rowSums struct {
+	window Window
+	lower  []float64
+	upper  []float64
 }
 
 type slice struct {
@@ -69,6 +78,7 @@ func (b *grid) bore(i int) float64   { return b.dMin + float64(i)*b.stepMM }
 
 func (b *grid) Clone() Belief {
 	c := *b
+	c.cached = nil
 	c.slices = make([]slice, len(b.slices))
 	for i, s := range b.slices {
 		c.slices[i] = slice{s.scatterMM, s.biasMM, append([]float64(nil), s.p...)}
@@ -77,6 +87,7 @@ func (b *grid) Clone() Belief {
 }
 
 func (b *grid) normalise() {
+	b.cached = nil
 	sum := 0.0
 	for _, s := range b.slices {
 		for _, v := range s.p {
@@ -333,29 +344,44 @@ func (b *grid) upTo(row []float64, xMM float64) float64 {
 	return sum
 }
 
-func (b *grid) Chances(w Window) Chances {
-	under, notOver := 0.0, 0.0
+// sums gives the row sums of a window.
+func (b *grid) sums(w Window) *rowSums {
+	if b.cached != nil && b.cached.window == w {
+		return b.cached
+	}
+	c := &rowSums{window: w}
 	for _, s := range b.slices {
 		for j := 0; j < b.nb; j++ {
 			row := s.p[j*b.nd : (j+1)*b.nd]
-			under += b.upTo(row, w.LowerMM)
-			notOver += b.upTo(row, w.UpperMM)
+			c.lower = append(c.lower, b.upTo(row, w.LowerMM))
+			c.upper = append(c.upper, b.upTo(row, w.UpperMM))
 		}
+	}
+	b.cached = c
+	return c
+}
+
+func (b *grid) Chances(w Window) Chances {
+	c := b.sums(w)
+	under, notOver := 0.0, 0.0
+	for i := range c.lower {
+		under += c.lower[i]
+		notOver += c.upper[i]
 	}
 	return Chances{Under: under, In: math.Max(notOver-under, 0), Over: math.Max(1-notOver, 0)}
 }
 
 func (b *grid) After(commandedMM float64, w Window) (c Chances, added float64) {
+	sums := b.sums(w)
 	notOver := 0.0
-	for _, s := range b.slices {
+	for i, s := range b.slices {
 		for j := 0; j < b.nb; j++ {
-			row := s.p[j*b.nd : (j+1)*b.nd]
 			at := commandedMM + b.offset(j)
-			up := b.upTo(row, w.UpperMM)
+			row := i*b.nb + j
 			stays := cdf((w.UpperMM - at) / s.scatterMM)
-			notOver += up * stays
-			added += up * (1 - stays)
-			c.Under += b.upTo(row, w.LowerMM) * cdf((w.LowerMM-at)/s.scatterMM)
+			notOver += sums.upper[row] * stays
+			added += sums.upper[row] * (1 - stays)
+			c.Under += sums.lower[row] * cdf((w.LowerMM-at)/s.scatterMM)
 		}
 	}
 	c.Over = math.Max(1-notOver, 0)

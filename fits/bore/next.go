@@ -65,8 +65,8 @@ var surpriseTail = oddness(3)
 // reached yet it creeps up cautiously; a pass that should land in it may spend
 // most, and leaves the rest for one more.
 const (
-	farShare  = 0.15
-	landShare = 0.7
+	farShare  = 0.5
+	landShare = 0.85
 )
 
 // Session walks through a batch. It is not safe for use by several goroutines.
@@ -317,7 +317,14 @@ func (s *Session) largest(riskLeft, mostMM float64) float64 {
 	if c, _ := s.now.After(land, q.Window); c.In >= 0.5 {
 		return land
 	}
-	return s.fitting(riskLeft*farShare, top)
+	far := s.fitting(riskLeft*farShare, top)
+	if s.pass == 0 {
+		return far
+	}
+	// A pass too small to cut dependably is no caution: spend what a chip takes.
+	bore, _ := s.now.Bore()
+	chip := math.Ceil((bore-offset+q.ChipMM)/q.ResolutionMM) * q.ResolutionMM
+	return math.Max(far, math.Min(chip, land))
 }
 
 // fitting gives the largest multiple of the resolution, up to topMM, whose added

@@ -162,10 +162,10 @@ const settled = 3
 //
 //	(z_risk + z_doubt)·S + resolution,  S² = s_p² + τ² + u²
 //
-// with s_p the scatter (pooled over the guesses), τ the doubt about the offset
-// after three passes and u the gauge's bias.
+// with s_p the stated scatter, τ the doubt about the offset after three passes
+// and u the gauge's bias.
 func (q Request) neededMM(g Gauge) float64 {
-	scatter := q.ScatterMM * math.Sqrt(1+3*q.ScatterDoubt)
+	scatter := q.ScatterMM
 	noise := g.SdMM
 	if g.PinStepMM > 0 {
 		noise = math.Hypot(noise, g.PinStepMM/math.Sqrt(12))
