@@ -18,7 +18,7 @@ type Model struct {
 	// SampleS is the time between two points of the history; 0: only the ends of
 	// the stretches.
 	SampleS float64
-	// ToleranceK bounds the error of one time step; 0: 0.001 K.
+	// ToleranceK bounds the error of one time step; 0: 0.0002 K.
 	ToleranceK float64
 	// Cells is the number of cells a layer is cut into; 0: 30.
 	Cells int

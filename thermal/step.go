@@ -49,7 +49,7 @@ var (
 )
 
 const (
-	defaultToleranceK = 1e-3
+	defaultToleranceK = 2e-4
 	firstStepS        = 0.05
 	smallestStepS     = 1e-9
 )
