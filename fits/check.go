@@ -31,12 +31,18 @@ func (c CheckCase) Agrees() bool { return math.Abs(c.Published-c.Ours) <= c.Tole
 // would be the table checked against itself).
 func CheckCases() ([]CheckCase, error) {
 	var all []CheckCase
+	seen := map[string]bool{} // a value printed in two of the sources counts once
 	for _, read := range []func() ([]CheckCase, error){isoCases, bearingCases, inchCases} {
 		cases, err := read()
 		if err != nil {
 			return nil, err
 		}
-		all = append(all, cases...)
+		for _, c := range cases {
+			if !seen[c.What] {
+				seen[c.What] = true
+				all = append(all, c)
+			}
+		}
 	}
 	return all, nil
 }

@@ -51,18 +51,18 @@ func parseClass(sizeMM float64, text string) (isoClass, error) {
 
 	switch {
 	case upper == "RC" || upper == "LC":
-		return c, &ClassError{Class: text, SizeMM: sizeMM, Rule: "the running and clearance classes of ANSI B4.1 are not in the tables here", Near: []string{"H8/f7", "H7/g6", "H7/h6"}}
+		return c, &ClassError{Class: text, SizeMM: sizeMM, Rule: "the running and clearance classes of ANSI B4.1 are not in the tables here", Near: existing(sizeMM, "H8/f7", "H7/g6", "H7/h6")}
 	case slices.Contains([]string{"FN", "LN", "LT"}, upper):
 		return c, &ClassError{Class: text, SizeMM: sizeMM, Rule: "no such inch class", Near: inchClassesAt(sizeMM, upper)}
 	case !isLetters(letter):
 		return c, &ClassError{Class: text, SizeMM: sizeMM, Rule: "must be a letter and a grade such as H7 or p6, a fit such as H7/p6, or an inch class such as FN2"}
 	case gradeErr != nil:
 		if i := strings.IndexFunc(digits, isLetter); i > 0 {
-			return c, &ClassError{Class: text, SizeMM: sizeMM, Rule: "must be one class, or two with a stroke between", Near: []string{text[:cut+i] + "/" + digits[i:]}}
+			return c, &ClassError{Class: text, SizeMM: sizeMM, Rule: "must be one class, or two with a stroke between", Near: existing(sizeMM, text[:cut+i]+"/"+digits[i:])}
 		}
 		return c, &ClassError{Class: text, SizeMM: sizeMM, Rule: "needs a grade from 01 to 18 after its letter", Near: nearClasses(sizeMM, c.withGrade(7))}
 	case letter != upper && letter != strings.ToLower(letter):
-		return c, &ClassError{Class: text, SizeMM: sizeMM, Rule: "mixes capital and small letters: capitals are holes, small letters shafts", Near: []string{upper + digits, strings.ToLower(letter) + digits}}
+		return c, &ClassError{Class: text, SizeMM: sizeMM, Rule: "mixes capital and small letters: capitals are holes, small letters shafts", Near: existing(sizeMM, upper+digits, strings.ToLower(letter)+digits)}
 	case !slices.Contains(letters, upper):
 		return c, &ClassError{Class: text, SizeMM: sizeMM, Rule: "the letters are A to H, JS, J, K, M, N, P, R to V, X to Z and CD, EF, FG, ZA, ZB, ZC", Near: nearClasses(sizeMM, c)}
 	case c.grade > highestGrade:
@@ -160,6 +160,14 @@ func (c isoClass) deviations(sizeMM float64) (upper, lower float64, memory bool)
 		return value + it, value, d.memory
 	}
 	return it / 2, -it / 2, d.memory // JS, js
+}
+
+// existing keeps the names that are classes or fits at the size.
+func existing(sizeMM float64, names ...string) []string {
+	return slices.DeleteFunc(names, func(name string) bool {
+		_, err := Limits(sizeMM, name)
+		return err != nil
+	})
 }
 
 // nearClasses names up to three classes that exist at the size and differ least

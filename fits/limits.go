@@ -105,11 +105,11 @@ func pair(sizeMM float64, class, holeClass, shaftClass string) (Fit, error) {
 	}
 	switch {
 	case !h.hole && s.hole:
-		return Fit{}, &ClassError{Class: class, SizeMM: sizeMM, Rule: "the hole's class comes first", Near: []string{s.String() + "/" + h.String()}}
+		return Fit{}, &ClassError{Class: class, SizeMM: sizeMM, Rule: "the hole's class comes first", Near: existing(sizeMM, s.String()+"/"+h.String())}
 	case h.hole && s.hole:
-		return Fit{}, &ClassError{Class: class, SizeMM: sizeMM, Rule: "both classes are holes' (capital letters); the second must be a shaft's", Near: []string{h.String() + "/" + strings.ToLower(s.letter) + gradeText(s.grade)}}
+		return Fit{}, &ClassError{Class: class, SizeMM: sizeMM, Rule: "both classes are holes' (capital letters); the second must be a shaft's", Near: existing(sizeMM, h.String()+"/"+strings.ToLower(s.letter)+gradeText(s.grade))}
 	case !h.hole && !s.hole:
-		return Fit{}, &ClassError{Class: class, SizeMM: sizeMM, Rule: "both classes are shafts' (small letters); the first must be a hole's", Near: []string{strings.ToUpper(h.letter) + gradeText(h.grade) + "/" + s.String()}}
+		return Fit{}, &ClassError{Class: class, SizeMM: sizeMM, Rule: "both classes are shafts' (small letters); the first must be a hole's", Near: existing(sizeMM, strings.ToUpper(h.letter)+gradeText(h.grade)+"/"+s.String())}
 	}
 	hole, holeMemory, err := h.limits(sizeMM)
 	if err != nil {
