@@ -4,24 +4,37 @@ import "math"
 
 // HandbookDrill is a drill in the terms of Machinery's Handbook 31, p.1152-1153.
 type HandbookDrill struct {
-	Kd    float64 // work material factor: steel of 200 BHN 24000, aluminium alloys about 7000 (from memory)
-	Ff    float64 // feed factor
-	FT    float64 // thrust factor for the diameter
-	FM    float64 // torque factor for the diameter
-	A     float64 // chisel edge factor for torque
-	B     float64 // chisel edge factors for thrust
-	J     float64
-	W     float64 // tool wear factor, 1 sharp to about 1.3
-	DiaMM float64
+	Kd   float64 // work material factor: steel of 200 BHN 24000, aluminium alloys about 7000 (from memory)
+	Ff   float64 // feed factor
+	FT   float64 // thrust factor for the diameter
+	FM   float64 // torque factor for the diameter
+	A    float64 // chisel edge factor for torque
+	B    float64 // chisel edge factors for thrust
+	J    float64
+	W    float64 // tool wear factor, 1 sharp to about 1.3
+	Dia  float64 // mm, or in
+	Inch bool    // the factors are the inch tables'
 }
 
-// ThrustN is T = 0.05·Kd·Ff·FT·B·W + 0.007·Kd·D²·J·W in N with metric factors.
+// ThrustN is T = 0.05·Kd·Ff·FT·B·W + 0.007·Kd·D²·J·W in N with metric factors,
+// 2·Kd·Ff·FT·B·W + Kd·D²·J·W in pounds with inch ones.
 func (h HandbookDrill) ThrustN() float64 {
-	return 0.05*h.Kd*h.Ff*h.FT*h.B*h.W + 0.007*h.Kd*h.DiaMM*h.DiaMM*h.J*h.W
+	lips, chisel := h.Kd*h.Ff*h.FT*h.B*h.W, h.Kd*h.Dia*h.Dia*h.J*h.W
+	if h.Inch {
+		return (2*lips + chisel) * newtonPerPound
+	}
+	return 0.05*lips + 0.007*chisel
 }
 
-// TorqueNmm is M = 0.000025·Kd·Ff·FM·A·W in N·m, returned in N·mm.
-func (h HandbookDrill) TorqueNmm() float64 { return 0.025 * h.Kd * h.Ff * h.FM * h.A * h.W }
+// TorqueNmm is M = 0.000025·Kd·Ff·FM·A·W in N·m with metric factors and
+// Kd·Ff·FM·A·W in pound inches with inch ones, returned in N·mm.
+func (h HandbookDrill) TorqueNmm() float64 {
+	m := h.Kd * h.Ff * h.FM * h.A * h.W
+	if h.Inch {
+		return m * newtonMMPerInLb
+	}
+	return 0.025 * m
+}
 
 // HandbookFactors returns the feed and diameter factors of the same pages,
 // interpolated on logarithms and, beyond the printed ends (0.01 to 0.5 mm/rev,

@@ -10,7 +10,7 @@ import (
 // EndMill is a cylindrical cutter in a side cut, a pocket, a facing cut or a
 // slot. Faces are judged as side cuts of their radial width.
 type EndMill struct {
-	DiameterMM float64 // 0.1 to 100
+	DiameterMM float64 // 0.1 to 300
 	Flutes     int     // 1 to 12
 	SpeedRPM   float64 // 1 to 200000
 	FeedMMMin  float64 // 0.1 to 50000
@@ -113,7 +113,7 @@ func (m EndMill) check() error {
 		return &RangeError{What: "number of flutes", Value: float64(m.Flutes), Over: 1, UpTo: 12, Inclusive: true}
 	}
 	for _, err := range []error{
-		within("cutter diameter", m.DiameterMM, 0.0999, 100, "mm", ""),
+		within("cutter diameter", m.DiameterMM, 0.0999, 300, "mm", ""),
 		within("spindle speed", m.SpeedRPM, 0, 200000, "rpm", ""),
 		within("feed", m.FeedMMMin, 0, 50000, "mm/min", ""),
 		within("axial depth of cut", m.DepthMM, 0, 100, "mm", ""),

@@ -43,10 +43,16 @@ func (b blade) turn(f edgeForce) peaks {
 		tables[i] = newArcTable(f, chip, step)
 	}
 	pitch := 2 * math.Pi / float64(b.teeth)
+	// Teeth that are alike repeat after one pitch. One stop is where a straight
+	// tooth leaves the cut, with the thickest chip.
+	period := pitch
+	if len(b.chipMM) > 1 {
+		period = 2 * math.Pi
+	}
 	var p peaks
 	const stops = 720
 	for k := range stops {
-		at := 2 * math.Pi * float64(k) / stops
+		at := b.exitRad + period*float64(k)/stops
 		var sum arcSum
 		for j := range b.teeth {
 			phi := math.Mod(at+float64(j)*pitch, 2*math.Pi)
