@@ -57,6 +57,9 @@ const (
 	plainC = "\x1b[0m"
 )
 
+// Most faults that Print shows; a file with more has one cause.
+const maxPrinted = 100
+
 // Print writes the faults in the order given, each with its place, its line, a
 // marker below it, and note and help where there are any. Colour adds to the
 // words and the marker, it never stands for them.
@@ -65,6 +68,10 @@ func Print(w io.Writer, faults []Fault, color bool) error {
 	for i, f := range faults {
 		if i > 0 {
 			b.WriteByte('\n')
+		}
+		if i == maxPrinted {
+			fmt.Fprintf(&b, "and %d more\n", len(faults)-i)
+			break
 		}
 		f.print(&b, color)
 	}

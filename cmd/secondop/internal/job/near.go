@@ -11,6 +11,9 @@ func Near(typed string, choices []string) string { return nearest(typed, choices
 // begins. Swapped neighbours are one slip.
 func nearest(typed string, choices []string) string {
 	t := []rune(fold(typed))
+	if len(t) > maxName {
+		return ""
+	}
 	slips := 1
 	switch {
 	case len(t) >= 9:
