@@ -3,13 +3,14 @@ package press
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // CheckCase is one published value beside the package's own.
 type CheckCase struct {
 	Source, What, Unit         string
 	Published, Tolerance, Ours float64
-	FromMemory                 bool // the published side was not seen, so it counts for nothing
+	FromMemory                 bool // the published side or an input was not seen, so it counts for nothing
 }
 
 // Agrees tells whether the package's value is the published one, within what
@@ -50,8 +51,27 @@ func CheckCases() ([]CheckCase, error) {
 				cases = append(cases, CheckCase{
 					Source: r[1], What: r[0] + ", " + v.what, Unit: unit,
 					Published: published, Tolerance: math.Abs(published) * 1e-3, Ours: v.mpa / stress,
+					FromMemory: strings.Contains(r[1]+r[16], "from memory"),
 				})
 			}
+		}
+	}
+	return dowelCases(cases)
+}
+
+// dowelCases adds the limits that pin makers print for m6 pins, ISO 8734, DIN 7
+// and DIN 6325, in µm.
+func dowelCases(cases []CheckCase) ([]CheckCase, error) {
+	for _, r := range readCSV("testdata/dowel_m6.csv") {
+		in, err := Find(Query{Kind: Dowel, Designation: "ISO 8734", DiameterMM: number(r[1])})
+		if err != nil {
+			return nil, fmt.Errorf("published dowel of %s mm: %w", r[1], err)
+		}
+		for i, v := range []float64{in.LowerMM, in.UpperMM} {
+			cases = append(cases, CheckCase{
+				Source: r[4], What: fmt.Sprintf("dowel %s m6, %s", r[1], [2]string{"lower", "upper"}[i]), Unit: "µm",
+				Published: number(r[2+i]), Tolerance: 1e-6, Ours: v * 1000,
+			})
 		}
 	}
 	return cases, nil

@@ -160,7 +160,13 @@ func (w *Window) class(r *Request) error {
 		return err
 	}
 	if f.Hole == nil {
-		return &fits.ClassError{Class: r.Class, SizeMM: nominal, Rule: "is a shaft's class, and the bore needs a hole's", Near: []string{strings.ToUpper(r.Class), "H7/" + r.Class}}
+		e := &fits.ClassError{Class: r.Class, SizeMM: nominal, Rule: "is a shaft's class, and the bore needs a hole's"}
+		for _, near := range []string{strings.ToUpper(r.Class), "H7/" + r.Class} {
+			if _, err := fits.Limits(nominal, near); err == nil {
+				e.Near = append(e.Near, near)
+			}
+		}
+		return e
 	}
 	if _, err := w.bounds(r, 0); err != nil {
 		return err
