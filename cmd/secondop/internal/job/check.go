@@ -70,9 +70,6 @@ func (r *reader) settle(f *frame) {
 	if j.Jaws.SeatHeightMM == 0 && j.Jaws.Seat != "table" && !r.given("jaws.seat_height") {
 		j.Jaws.SeatHeightMM = standardSeatMM
 	}
-	if j.Machine.ScatterMM == 0 {
-		j.Machine.ScatterMM = scatterMM[j.Machine.Kind]
-	}
 	if c := j.Cut; c != nil {
 		if c.FilmWM2K > 0 {
 			c.Cooling = "own"
@@ -96,10 +93,6 @@ func (r *reader) settle(f *frame) {
 // Seat height for parallels, a plate or a printed seat, when not said: common
 // practice, no source.
 const standardSeatMM = 10
-
-// Scatter of repeated finishing passes, on diameter, one standard deviation, by
-// kind of mill: our assumption, to be replaced by measurements.
-var scatterMM = map[string]float64{"rigid": 0.003, "ordinary": 0.005, "light gantry": 0.010}
 
 var unitMM = map[string]float64{"mm": 1, "cm": 10, "m": 1000, "inch": 25.4, "in": 25.4}
 

@@ -219,6 +219,7 @@ type Tool struct {
 	RakeRad                   float64
 	Worn                      bool
 	RunoutMM                  float64
+	Number                    int // at the control, 0: not said
 }
 
 // Cut is what the mill does to the part in this operation.
@@ -229,6 +230,7 @@ type Cut struct {
 	FilmWM2K     float64 // own film coefficient; 0: by cooling
 	Friction     float64 // 0: by cooling
 	ToolChangeS  float64
+	PartChangeS  float64 // between two parts of a batch
 	Batch        int
 	Share        *Band // share of cutting power that enters the part, when calibrated
 	ShareFrom    string
@@ -329,7 +331,7 @@ type Gauge struct {
 // Machine is what the mill can do.
 type Machine struct {
 	Kind         string  // rigid, ordinary, light gantry, own
-	ScatterMM    float64 // of repeated finishing passes, on diameter, one standard deviation
+	ScatterMM    float64 // of repeated finishing passes, on diameter, one standard deviation; 0: by kind
 	SpindleW     float64 // 0: not said
 	MaxRPM       float64
 	ResolutionMM float64 // of the control, per axis

@@ -17,6 +17,7 @@ func toolKeys() []*key {
 		quantity("tools{}.rake", angle, func(f *frame) any { return &f.tool.RakeRad }, "rake angle of the edges", standard("0 deg"), within(deg(-30), deg(45))),
 		yesNo("tools{}.worn", func(f *frame) any { return &f.tool.Worn }, "the edges are no longer sharp", standard("false")),
 		quantity("tools{}.runout", length, func(f *frame) any { return &f.tool.RunoutMM }, "how far the tip runs out, total indicator reading", standard("0.01 mm"), within(0, 1)),
+		whole("tools{}.number", func(f *frame) any { return &f.tool.Number }, "its number at the control, for one that applies tool lengths", within(1, 999), otherwise("not said")),
 	}
 }
 
@@ -31,6 +32,7 @@ func cutKeys() []*key {
 		quantity("cut.cooling.film", film, func(f *frame) any { return &f.Cut.FilmWM2K }, "film coefficient on the part's free faces", must, sized(0, 20_000)),
 		quantity("cut.friction", ratio, func(f *frame) any { return &f.Cut.Friction }, "friction of the part in the jaws", sized(0, 1), otherwise("by cooling: dry or wet")),
 		quantity("cut.tool_change", duration, func(f *frame) any { return &f.Cut.ToolChangeS }, "pause for a tool change", standard("60 s"), within(0, 3600)),
+		quantity("cut.part_change", duration, func(f *frame) any { return &f.Cut.PartChangeS }, "pause while one part of a batch is swapped for the next", standard("60 s"), within(0, 86_400)),
 		whole("cut.batch", func(f *frame) any { return &f.Cut.Batch }, "parts cut one after another in the same jaws", standard("1"), within(1, 1000)),
 		quantity("cut.share", percent, func(f *frame) any { return shareOf(f) }, "share of cutting power that enters the part: low, likely, high", rising, within(0, 1), otherwise("from calibration, else worked out")),
 		text("cut.share_from", func(f *frame) any { return &f.Cut.ShareFrom }, "where that share comes from", otherwise("not said")),

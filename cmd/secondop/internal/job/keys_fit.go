@@ -2,6 +2,8 @@ package job
 
 var insertKinds = []string{"disc magnet", "dowel", "bushing", "drill bushing", "ball bearing", "threaded insert", "own"}
 
+var controlKinds = []string{"plain", "incremental arcs only", "seconds dwell", "milliseconds dwell", "units by G70 and G71"}
+
 var gaugeKinds = []string{"insert", "plug", "pin gauges", "bore gauge", "three-point micrometer", "small-hole gauge", "telescoping gauge", "caliper"}
 
 func fitKeys() []*key {
@@ -34,7 +36,7 @@ func fitKeys() []*key {
 		quantity("fit.bore.feed", feed, func(f *frame) any { return &f.Fit.Bore.FeedMMMin }, "feed at the wall", sized(0, 20_000), otherwise("not said")),
 		quantity("fit.bore.pitch", length, func(f *frame) any { return &f.Fit.Bore.PitchMM }, "how far the helix sinks in a turn", sized(0, 20), otherwise("not said")),
 		yesNo("fit.bore.program", func(f *frame) any { return &f.Fit.Bore.Program }, "write a program for the bore", standard("false")),
-		text("fit.bore.control", func(f *frame) any { return &f.Fit.Bore.Control }, "which control the program is for", otherwise("the plainest")),
+		word("fit.bore.control", func(f *frame) any { return &f.Fit.Bore.Control }, "what the control wants beyond the words that all understand", standard("plain"), words(controlKinds...)),
 		quantity("fit.bore.cleared", length, func(f *frame) any { return &f.Fit.Bore.ClearedMM }, "diameter of the middle that is already cleared", standard("0 mm"), within(0, 300)),
 		quantity("fit.bore.park", length, func(f *frame) any { return optionalPair(&f.Fit.Bore.ParkMM) }, "where the tool waits while the bore is gauged: X, Y", within(-2000, 2000), otherwise("clear of the jaws")),
 		word("fit.bore.work_offset", func(f *frame) any { return &f.Fit.Bore.WorkOffset }, "work offset of the program", standard("G54"), words("G54", "G55", "G56", "G57", "G58", "G59")),

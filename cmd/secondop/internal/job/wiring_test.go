@@ -58,13 +58,13 @@ func TestEveryKeyGoesWhereItBelongs(t *testing.T) {
 	near([]Tool{
 		{
 			Name: "6 mm", DiameterMM: 6, Flutes: 3, Material: "HSS", StickoutMM: 22, FluteLengthMM: 18, HelixRad: math.Pi / 4, HelixHand: "down",
-			CentreCutting: true, HolderDiameterMM: 30, CornerRadiusMM: 0.2, RakeRad: 8 * math.Pi / 180, Worn: true, RunoutMM: 0.02,
+			CentreCutting: true, HolderDiameterMM: 30, CornerRadiusMM: 0.2, RakeRad: 8 * math.Pi / 180, Worn: true, RunoutMM: 0.02, Number: 7,
 		},
 		{Name: "1/4 drill", DiameterMM: 6.35, Flutes: 2, Material: "carbide", HelixRad: math.Pi / 6, HelixHand: "up", RunoutMM: 0.01},
 	}, j.Tools)
 	at := [2]float64{5, 5}
 	near(&Cut{
-		AmbientC: 200.0 / 9, Cabinet: true, Cooling: "own", FilmWM2K: 40, Friction: 0.12, ToolChangeS: 90, Batch: 4,
+		AmbientC: 200.0 / 9, Cabinet: true, Cooling: "own", FilmWM2K: 40, Friction: 0.12, ToolChangeS: 90, PartChangeS: 120, Batch: 4,
 		Share: &Band{0.15, 0.25, 0.4}, ShareFrom: "two readings on a test block", WantedFactor: 3,
 		Operations: []Operation{
 			{Name: "rough", Kind: "pocket", Tool: "6 mm", SpeedRPM: 9000, FeedMMMin: 762, DepthMM: 1, WidthMM: 0.9, FromMM: 0.5, ToMM: 4, RemovesMM3: 1200, LastsS: 90, AtMM: &at, Conventional: true},
@@ -81,7 +81,7 @@ func TestEveryKeyGoesWhereItBelongs(t *testing.T) {
 		By: "bond", MustHoldN: 29.41995, GapMM: &Band{0.05, 0.1, 0.15},
 		Bore: Bore{
 			AtMM: [2]float64{10, -4}, DepthMM: 4.2, StartMM: 11.7, CutBy: "helix", Tool: "6 mm", SpeedRPM: 9000, FeedMMMin: 400, PitchMM: 0.3,
-			Program: true, Control: "plain", ClearedMM: 4, ParkMM: &park, WorkOffset: "G55", LeadInMM: 0.4, LeadInRad: math.Pi / 6, FloorReliefMM: 0.2, VentMM: 2, DialOn: "radius",
+			Program: true, Control: "seconds dwell", ClearedMM: 4, ParkMM: &park, WorkOffset: "G55", LeadInMM: 0.4, LeadInRad: math.Pi / 6, FloorReliefMM: 0.2, VentMM: 2, DialOn: "radius",
 		},
 		Gauge:  Gauge{Kind: "pin gauges", UncertaintyMM: 0.003, BiasMM: 0.002, StepMM: 0.01},
 		StepMM: 0.02, Risk: 0.05, ServiceLowC: -20, ServiceHighC: 60, Lubricated: true, MaxPressN: 2000,
@@ -123,7 +123,6 @@ func TestTheDefaultsAreThoseOfTheTable(t *testing.T) {
 	require.Equal(t, 0.0254, j.Fit.StepMM)
 	require.Equal(t, 10.0, j.Jaws.SeatHeightMM)
 	require.Equal(t, "jaw", j.Clamp.ReactsOn)
-	require.Equal(t, 0.005, j.Machine.ScatterMM)
 	require.Equal(t, [2]float64{12.5, 12.5}, j.Table.Grid.FirstHoleMM)
 	require.Equal(t, 45*math.Pi/180, j.Fit.Bore.LeadInRad)
 	require.Equal(t, "insert", j.Fit.Gauge.Kind)
