@@ -35,6 +35,8 @@ func newRoot(a *app) *cobra.Command {
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(
 		newNew(a),
+		newMake(a),
+		newJaws(a),
 		newLimits(a),
 		newVersion(a),
 	)

@@ -145,3 +145,9 @@ func (p Part) block() *OutlineBlock {
 		TurnsAlike: p.Symmetry.TurnsAlike, MirrorLines: p.Symmetry.MirrorLines,
 	}
 }
+
+// point is a place that the job gives in the part's own frame.
+func (p Part) point(xy [2]float64) outline.Point { return outline.Point{X: xy[0], Y: xy[1]} }
+
+// placed is the same place after the part's turn, still from part zero.
+func (p Part) placed(xy [2]float64) outline.Point { return p.point(xy).Turned(p.TurnRad) }

@@ -1,0 +1,244 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"secondop/cmd/secondop/internal/job"
+	"secondop/fixture"
+	"secondop/fixture/hold"
+	"secondop/thermal/material"
+)
+
+// Grip is the part between the jaws as designed.
+type Grip struct {
+	pair     *fixture.Pair
+	wall     hold.Wall
+	polymer  material.PolymerRow
+	mount    hold.Mount
+	friction float64
+	// KeptN is the closing force that the screws let stand; KeptSays tells why
+	// it is less than the clamp's.
+	Clamp    Clamping
+	KeptN    float64
+	KeptSays string
+}
+
+// gripOf finds the contact of the part with the two pockets.
+func gripOf(j *job.Job, pair *fixture.Pair, poly material.PolymerRow, clamp Clamping, wet bool) (*Grip, error) {
+	g := &Grip{pair: pair, polymer: poly, Clamp: clamp, friction: frictionOf(j, wet)}
+	var err error
+	g.wall, err = hold.Reach(pair.Part, hold.Jaws{
+		PartingYMM: pair.PartingYMM, GapMM: pair.GapMM,
+		ClearanceFixedMM: j.Jaws.ClearanceFixedMM, ClearanceMovingMM: j.Jaws.ClearanceMovingMM,
+	})
+	if err != nil {
+		return nil, refused(j.FaultAt("part.outline", "a jaw "+err.Error(), "turn the part, or move the parting line with jaws.parting"))
+	}
+	g.mount = mountOf(pair, clamp)
+	g.KeptN, g.KeptSays = g.mount.Kept(clamp.LikelyN)
+	return g, nil
+}
+
+func frictionOf(j *job.Job, wet bool) float64 {
+	if j.Cut != nil && j.Cut.Friction > 0 {
+		return j.Cut.Friction
+	}
+	return hold.FrictionOf(wet)
+}
+
+func mountOf(pair *fixture.Pair, clamp Clamping) hold.Mount {
+	m := hold.Mount{OnTable: clamp.OnTable}
+	var moving hold.Screws
+	for _, b := range pair.Bolts {
+		s := &m.Fixed
+		if b.Moving {
+			s = &moving
+		}
+		s.Count++
+		s.PreloadN, s.TableFriction = b.PreloadN, hold.TableFriction
+	}
+	if moving.Count > 0 {
+		m.Moving = &moving
+	}
+	return m
+}
+
+// plasticAt is a polymer's strength at a temperature.
+func plasticAt(p material.PolymerRow, celsius float64) hold.Plastic {
+	return hold.Plastic{
+		YoungMPa: p.YoungMPa, YoungNowMPa: p.YoungAtMPa(celsius),
+		CompressiveMPa: p.CompressiveMPa, AcrossMPa: p.StrengthZMPa, UnderHeadMPa: p.BearingMPa,
+	}
+}
+
+// with is the grip clamped with a force, its plastic at a temperature.
+func (g *Grip) with(forceN, friction, celsius float64) hold.Grip {
+	p := plasticAt(g.polymer, celsius)
+	return hold.Grip{
+		Contacts: g.wall.Contacts,
+		BottomMM: g.pair.ContactLowMM - g.pair.Heights.SeatMM, TopMM: g.pair.ContactHighMM - g.pair.Heights.SeatMM,
+		ClampN: forceN, Friction: friction, YoungMPa: p.YoungNowMPa,
+		WallMM:     math.Min(g.pair.Walls.BehindFixedMM, g.pair.Walls.BehindMovingMM),
+		AllowedMPa: p.BearingMPa(),
+	}
+}
+
+// pressureMPa is the largest pressure of the clamp on the plastic, cold.
+func (g *Grip) pressureMPa(ambientC float64) (float64, error) {
+	if g.KeptN == 0 {
+		return 0, nil
+	}
+	h, err := g.with(g.KeptN, g.friction, ambientC).Clamp()
+	if err != nil {
+		return 0, err
+	}
+	_, mean, _ := h.Pressure()
+	return mean, nil
+}
+
+// Hold is the judgement of the grip.
+type Hold struct {
+	*Grip
+	Report hold.Report
+	// NeededN is the clamp force for the wanted factor; Reachable is false where
+	// the plastic would be crushed first, and NeededN is then the most it takes.
+	NeededN   float64
+	Reachable bool
+	Advice    []string
+	AtC       float64 // temperature of the plastic that it is judged at
+	Over      []FactorAt
+	ops       []Operation
+}
+
+// holdOf judges the grip against the cuts with the plastic at a temperature.
+func holdOf(j *job.Job, g *Grip, ops []Operation, p Part, celsius float64) (*Hold, error) {
+	h := &Hold{Grip: g, AtC: celsius, ops: ops}
+	cuts := gripCuts(ops)
+	grip := g.with(g.KeptN, g.friction, celsius)
+	var err error
+	if len(cuts) > 0 {
+		if h.NeededN, h.Reachable, err = grip.NeededClamp(cuts, j.Cut.WantedFactor); err != nil {
+			return nil, err
+		}
+	}
+	if g.KeptN == 0 {
+		return h, nil
+	}
+	held, err := grip.Clamp()
+	if err != nil {
+		return nil, err
+	}
+	if h.Report, err = held.Report(cuts, g.limits(j, held, cuts, p, celsius)); err != nil {
+		return nil, err
+	}
+	if g.KeptSays != "" {
+		h.Report.Reasons = append(h.Report.Reasons, hold.Reason{Verdict: hold.Caution, Says: g.KeptSays})
+		h.Report.Verdict = hold.Worse(h.Report.Verdict, hold.Caution)
+	}
+	return h, nil
+}
+
+func gripCuts(ops []Operation) (cuts []hold.Cut) {
+	for _, o := range ops {
+		if o.grip != nil {
+			cuts = append(cuts, *o.grip)
+		}
+	}
+	return cuts
+}
+
+// limits are the checks beside slip.
+func (g *Grip) limits(j *job.Job, held *hold.Held, cuts []hold.Cut, p Part, celsius float64) []hold.Limit {
+	plastic := plasticAt(g.polymer, celsius)
+	list := []hold.Limit{hold.WallPressure(held, plastic), hold.NetGrip(g.pair.GripNetMM, p.HeightMM)}
+	w := g.pair.Walls
+	list = append(list, hold.JawRoot(hold.Cantilever{
+		WidthMM: g.pair.Fixed.BoxMM.X1 - g.pair.Fixed.BoxMM.X0, ThickMM: w.BehindFixedMM, HeightMM: w.LeverMM,
+		ForceN: g.KeptN, YoungMPa: plastic.YoungNowMPa, Poisson: plasticPoisson,
+	}, plastic))
+	for _, b := range g.pair.Bolts {
+		if !j.Jaws.SpacerTubes {
+			// The screws stand away from the part, in plastic as warm as the shop.
+			list = append(list, hold.WasherBearing(b.PreloadN, b.Washer.OuterMM, b.HoleMM, math.Max(b.SlideXMM, b.SlideYMM), plasticAt(g.polymer, shopC(j))))
+			break
+		}
+	}
+	push := hold.Estimate{}
+	for _, c := range cuts {
+		push.Likely, push.High = math.Max(push.Likely, c.InPlaneN.Likely), math.Max(push.High, c.InPlaneN.High)
+	}
+	if len(cuts) > 0 && g.Clamp.OnTable {
+		list = append(list, hold.FixedJawSlides(g.mount, g.KeptN, push))
+	}
+	return list
+}
+
+// plasticPoisson is Poisson's ratio of the jaw polymers, 0.35 to 0.4 in the
+// data sheets.
+const plasticPoisson = 0.35
+
+// block is the result's account of the grip.
+func (h *Hold) block() *HoldBlock {
+	b := &HoldBlock{
+		Verdict: h.Report.Verdict, NeededClampN: h.NeededN, Limits: map[string]float64{}, Advice: h.Advice,
+		Friction: h.friction, OverTime: h.Over, Operations: []HoldOperation{},
+	}
+	if b.Advice == nil {
+		b.Advice = []string{}
+	}
+	if h.KeptN > 0 {
+		b.ClampN = &LowLikely{Low: math.Min(h.Clamp.LowN, h.KeptN), Likely: h.KeptN}
+	} else {
+		b.Verdict = hold.Caution
+	}
+	for _, l := range h.Report.Limits {
+		b.Limits[l.Name] = l.Value
+	}
+	n := 0
+	for _, o := range h.ops {
+		row := HoldOperation{Name: o.Name, PowerW: band(o.Power.Low, o.Power.Likely, o.Power.High)}
+		if o.grip != nil {
+			row.ForceN = band(o.InPlane.Low, o.InPlane.Likely, o.InPlane.High)
+			if n < len(h.Report.Cuts) {
+				c := h.Report.Cuts[n]
+				row.Factor, row.FactorLow, row.DirectionDeg = c.Likely.Lower, c.High, degrees(c.AngleRad)
+			}
+			n++
+		}
+		b.Operations = append(b.Operations, row)
+	}
+	if len(h.Report.Cuts) > 0 {
+		w := h.Report.Cuts[h.Report.Worst]
+		b.HoldingFactor = &FactorPair{Likely: h.Report.Likely, Low: h.Report.High}
+		b.Worst = &WorstLoad{
+			Operation: w.Name, DirectionDeg: degrees(w.AngleRad), ForceN: w.InPlaneN, AxialN: w.AxialN, Fails: w.Likely.Fails,
+		}
+	}
+	return b
+}
+
+// reasons are the hold's part of the verdict.
+func (h *Hold) reasons(j *job.Job) (out []Reason) {
+	if h.KeptN == 0 {
+		if h.NeededN > 0 {
+			out = append(out, Reason{Check: "hold", Verdict: hold.Caution, Says: fmt.Sprintf(
+				"no clamp force is known; to carry %s times the likely load it takes %s", j.Units().Factor(j.Cut.WantedFactor), j.Units().Force(h.NeededN))})
+		}
+		return out
+	}
+	for _, r := range h.Report.Reasons {
+		out = append(out, Reason{Check: "hold", Verdict: r.Verdict, Says: r.Says})
+	}
+	for _, o := range h.ops {
+		for _, c := range o.Cautions {
+			out = append(out, Reason{Check: "hold", Verdict: "go", Says: o.Name + ": " + c})
+		}
+	}
+	return out
+}
+
+func band(low, likely, high float64) Band { return Band{Low: &low, Likely: &likely, High: &high} }
+
+// degrees is an angle in degrees from 0 to 360.
+func degrees(rad float64) float64 { return math.Mod(rad*180/math.Pi+360, 360) }
