@@ -35,8 +35,12 @@ func newRoot(a *app) *cobra.Command {
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(
 		newNew(a),
+		newCheck(a),
 		newMake(a),
 		newJaws(a),
+		newHold(a),
+		newHeat(a),
+		newFit(a),
 		newLimits(a),
 		newVersion(a),
 	)

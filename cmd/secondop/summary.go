@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"strings"
 
 	"secondop/cmd/secondop/internal/plan"
@@ -16,7 +17,11 @@ func (a *app) summary(p *plan.Plan, r plan.Result, dir string) error {
 	s.heat()
 	s.fit()
 	s.close(dir)
-	_, err := fmt.Fprint(a.stdout, s.b.String())
+	return s.print(a.stdout)
+}
+
+func (s *screen) print(w io.Writer) error {
+	_, err := io.WriteString(w, s.b.String())
 	return err
 }
 

@@ -173,25 +173,44 @@ func Make(ctx context.Context, j *job.Job, files Files) (*Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, step := range []func() error{
-		func() error { return p.MakeJaws(ctx) },
-		func() error { return p.JudgeHeat(ctx) },
-		p.JudgeHold,
-		func() error { return p.JudgeFit(0) },
-		p.join,
-	} {
-		if err := step(); err != nil {
-			return nil, err
+	return p, p.take(ctx, p.WalkHold, func(context.Context) error { return p.JudgeFit(0) }, p.join)
+}
+
+// Check takes the steps that cost little and tell whether the job can be done:
+// outline, materials, forces and fit.
+func Check(ctx context.Context, j *job.Job, files Files) (*Plan, error) {
+	p, err := Start(j, files)
+	if err != nil {
+		return nil, err
+	}
+	return p, p.take(ctx, func(context.Context) (err error) {
+		p.Ops, err = cutsOf(j, p.Part, p.Metal)
+		return err
+	}, func(context.Context) error { return p.JudgeFit(0) })
+}
+
+// WalkHeat walks the branch of the heat.
+func (p *Plan) WalkHeat(ctx context.Context) error { return p.take(ctx, p.MakeJaws, p.JudgeHeat) }
+
+// WalkHold walks the branch of the grip, which needs the heat.
+func (p *Plan) WalkHold(ctx context.Context) error {
+	return p.take(ctx, p.WalkHeat, func(context.Context) error { return p.JudgeHold() })
+}
+
+func (p *Plan) take(ctx context.Context, steps ...func(context.Context) error) error {
+	for _, step := range steps {
+		if err := step(ctx); err != nil {
+			return err
 		}
 		if err := ctx.Err(); err != nil {
-			return nil, err
+			return err
 		}
 	}
-	return p, nil
+	return nil
 }
 
 // join carries what one branch found to another that needs it.
-func (p *Plan) join() error {
+func (p *Plan) join(context.Context) error {
 	if p.Heat != nil && p.Fit != nil && p.Fit.Window.Feasible {
 		return p.Heat.pressing(p.Fit, p.Job.Fit.Insert.Grade)
 	}
@@ -285,15 +304,37 @@ func (p *Plan) wet() bool {
 	return p.Job.Cut != nil && coolingIsWet(p.Job.Cut.Cooling)
 }
 
-// JawsResult is the account of the pair alone: no section of the job is missed.
-func (p *Plan) JawsResult(program string) Result {
+// JawsResult is the account of the pair alone.
+func (p *Plan) JawsResult(program string) Result { return p.BranchResult(program, "jaws") }
+
+// BranchResult is the account of one branch: its own block and reasons, those
+// on the job, and the verdict of both.
+func (p *Plan) BranchResult(program, check string) Result {
 	r := p.Result(program)
-	r.Reasons = dropped(r.Reasons, "hold", "fit")
-	r.Hold, r.Heat, r.Fit = nil, nil, nil
+	r.Reasons = slices.DeleteFunc(r.Reasons, func(x Reason) bool { return x.Check != check && x.Check != "job" })
+	r.Verdict = "go"
+	for _, x := range r.Reasons {
+		r.Verdict = worse(r.Verdict, x.Verdict)
+	}
+	if check != "jaws" {
+		r.Jaws = nil
+	}
+	if check != "hold" {
+		r.Hold = nil
+	}
+	if check != "heat" {
+		r.Heat = nil
+	}
+	if check != "fit" {
+		r.Fit = nil
+	}
 	return r
 }
 
-// dropped is the list without the reasons of some checks.
-func dropped(list []Reason, checks ...string) []Reason {
-	return slices.DeleteFunc(list, func(r Reason) bool { return slices.Contains(checks, r.Check) })
+// Unjudged is the error of a branch whose section the job leaves out.
+func Unjudged(j *job.Job, section string) error {
+	return refused(j.FaultAt(section, "the job has no `"+section+"`, so there is nothing to judge", "add the section `"+section+"`; `secondop new` shows one"))
 }
+
+// OutlineBlock is the result's account of the outline.
+func (p *Plan) OutlineBlock() *OutlineBlock { return p.Part.block() }
