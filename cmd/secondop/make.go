@@ -101,8 +101,12 @@ func (a *app) everything(ctx context.Context, l loaded) (made, error) {
 		return made{}, err
 	}
 	m := made{plan: p, result: p.Result(programName())}
-	if m.files, err = outputs.All(p, m.result); err != nil {
+	var says string
+	if m.files, says, err = outputs.All(p, m.result); err != nil {
 		return made{}, err
+	}
+	if says != "" {
+		fmt.Fprintln(a.stderr, says)
 	}
 	return m, nil
 }

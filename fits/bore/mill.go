@@ -27,3 +27,7 @@ func DiameterResolutionMM(axisMM float64) float64 { return 2 * axisMM }
 
 // WallOf is the wall stock that a step on diameter takes, in the same unit.
 func WallOf(diameter float64) float64 { return diameter / 2 }
+
+// PlungeFeedMMMin is the feed downward that goes with a feed at the wall: a
+// third of it. Common practice, no source.
+func PlungeFeedMMMin(wallFeedMMMin float64) float64 { return wallFeedMMMin / 3 }

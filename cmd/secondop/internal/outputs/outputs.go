@@ -101,18 +101,25 @@ func WithResult(files []folder.File, r plan.Result) ([]folder.File, error) {
 	return append(files, folder.File{Name: ResultName, Bytes: b.Bytes()}), nil
 }
 
-// All are the files of a whole job, without result.json.
-func All(p *plan.Plan, r plan.Result) ([]folder.File, error) {
-	files, err := Jaws(p)
-	if err != nil {
-		return nil, err
+// All are the files of a whole job, without result.json. says tells why a file
+// that the job asks for is not among them.
+func All(p *plan.Plan, r plan.Result) (files []folder.File, says string, err error) {
+	if files, err = Jaws(p); err != nil {
+		return nil, "", err
 	}
 	if r.Fit != nil {
 		passes, err := Passes(r.Fit.Passes)
 		if err != nil {
-			return nil, err
+			return nil, "", err
 		}
 		files = append(files, passes)
 	}
-	return files, nil
+	program, says, err := p.Program(r)
+	if err != nil {
+		return nil, "", err
+	}
+	if program != nil {
+		files = append(files, folder.File{Name: "bore.nc", Bytes: program})
+	}
+	return files, says, nil
 }

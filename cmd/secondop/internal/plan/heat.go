@@ -85,7 +85,7 @@ func (h *Heat) pressing(f *Fit, grade string) error {
 }
 
 // block is the result's account of the heat.
-func (h *Heat) block() *HeatBlock {
+func (h *Heat) block(costs []float64) *HeatBlock {
 	a := h.Answer
 	b := &HeatBlock{
 		Verdict: a.Verdict, LimitC: a.Limits.StopC, CautionC: a.Limits.CautionC, GoC: a.Limits.GoC, LimitSays: a.Limits.Says,
@@ -102,10 +102,12 @@ func (h *Heat) block() *HeatBlock {
 	for _, s := range a.Schedule.Stretches {
 		b.Schedule = append(b.Schedule, Stretch(s))
 	}
-	for _, alt := range a.Alternatives {
-		b.Alternatives = append(b.Alternatives, Alternative{
-			Change: alt.Change, Verdict: alt.Verdict, JawFaceC: alt.JawFaceC, LimitC: alt.LimitC, Says: alt.Says,
-		})
+	for i, alt := range a.Alternatives {
+		row := Alternative{Change: alt.Change, Verdict: alt.Verdict, JawFaceC: alt.JawFaceC, LimitC: alt.LimitC, Says: alt.Says}
+		if i < len(costs) {
+			row.HoldingFactor = &costs[i]
+		}
+		b.Alternatives = append(b.Alternatives, row)
 	}
 	for _, p := range a.Series {
 		b.Series = append(b.Series, HeatPoint{

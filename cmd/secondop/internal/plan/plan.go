@@ -27,6 +27,8 @@ type Plan struct {
 	Heat    *Heat
 	Fit     *Fit
 	Bore    *bore.Plan
+	// Costs are the holding factors of the heat's alternatives, in their order.
+	Costs []float64
 
 	Remarks []job.Fault // on the job and its outline
 }
@@ -135,8 +137,17 @@ func (p *Plan) JudgeHold() error {
 		at = math.Max(at, math.Min(p.Heat.Answer.JawFaceC.High, p.Heat.Answer.Limits.StopC))
 	}
 	var err error
-	p.Hold, err = holdOf(p.Job, p.Grip, p.Ops, p.Part, at)
-	return err
+	if p.Hold, err = holdOf(p.Job, p.Grip, p.Ops, p.Part, at); err != nil || p.Job.Cut == nil {
+		return err
+	}
+	kc, err := material.KcOf(p.Metal.KcGroup)
+	if err != nil {
+		return err
+	}
+	if err := p.Hold.advise(p.Job, p.Part, kc); err != nil || p.Heat == nil {
+		return err
+	}
+	return p.Hold.overTime(p.Heat.Answer.Series)
 }
 
 // JudgeFit finds the bore window and the passes to it. measuredMM above 0 is
@@ -210,7 +221,12 @@ func (p *Plan) take(ctx context.Context, steps ...func(context.Context) error) e
 }
 
 // join carries what one branch found to another that needs it.
-func (p *Plan) join(context.Context) error {
+func (p *Plan) join(ctx context.Context) error {
+	if p.Heat != nil && p.Hold != nil {
+		if err := p.costs(ctx); err != nil {
+			return err
+		}
+	}
 	if p.Heat != nil && p.Fit != nil && p.Fit.Window.Feasible {
 		return p.Heat.pressing(p.Fit, p.Job.Fit.Insert.Grade)
 	}
@@ -232,7 +248,7 @@ func (p *Plan) Result(program string) Result {
 		r.Reasons = append(r.Reasons, p.Hold.reasons(p.Job)...)
 	}
 	if p.Heat != nil {
-		r.Heat = p.Heat.block()
+		r.Heat = p.Heat.block(p.Costs)
 		r.Reasons = append(r.Reasons, p.Heat.reasons()...)
 	}
 	if p.Fit != nil {
@@ -240,6 +256,9 @@ func (p *Plan) Result(program string) Result {
 		r.Reasons = append(r.Reasons, p.Fit.reasons(p.Job)...)
 		if p.Bore != nil {
 			passes(r.Fit, *p.Bore, p.Job)
+			if f := p.Bore.Feasibility; !f.OK {
+				r.Reasons = append(r.Reasons, Reason{Check: "fit", Verdict: "caution", Says: r.Fit.GaugeSays})
+			}
 		}
 	}
 	r.Reasons = append(r.Reasons, p.unjudged()...)

@@ -1,0 +1,107 @@
+package plan
+
+import (
+	"bytes"
+	"errors"
+
+	"secondop/fits/bore"
+	"secondop/thermal/cutting"
+)
+
+// Usual values of a bore program that the job may leave out. Common practice,
+// no source.
+const (
+	usualPitchMM = 0.5
+	usualTurns   = 2
+	clearAboveMM = 5.0
+	parkBesideMM = 60.0
+)
+
+// ProgramRequest is the program for some passes of the job's bore. stops are
+// the verdicts against cutting; with any there is no program.
+func (p *Plan) ProgramRequest(passes []bore.Planned, stops []string) (bore.ProgramRequest, error) {
+	j := p.Job
+	b := j.Fit.Bore
+	control, err := bore.ControlByName(b.Control)
+	if err != nil {
+		return bore.ProgramRequest{}, refused(j.FaultAt("fit.bore.control", err.Error(), ""))
+	}
+	t := j.Tool(b.Tool)
+	if t == nil {
+		return bore.ProgramRequest{}, refused(j.FaultAt("fit.bore.tool", "a bore program needs the tool that cuts it", "name one of `tools`"))
+	}
+	at := p.Part.placed(b.AtMM)
+	q := bore.ProgramRequest{
+		Part: j.Name, Tool: t.Name, Control: control, WorkOffset: b.WorkOffset, Inch: j.Inch, Passes: passes, Stops: stops,
+		ClearedMM: b.ClearedMM, ToolMM: t.DiameterMM, FluteMM: t.FluteLengthMM, StickoutMM: t.StickoutMM, CentreCutting: t.CentreCutting,
+		XMM: at.X, YMM: at.Y, DepthMM: boreDepth(j), SpindleRPM: b.SpeedRPM, WallFeedMMMin: b.FeedMMMin, PitchMM: b.PitchMM, Turns: usualTurns,
+	}
+	h := p.Jaws.Pair.Heights
+	zero := h.PartTopBeforeMM // `zero: top` is the top before cutting
+	if j.Zero.Z != "top" {
+		zero = h.SeatMM
+	}
+	q.MouthZMM, q.ClearZMM = h.PartTopAfterMM-zero, h.HighestMM-zero+clearAboveMM
+	if q.SpindleRPM == 0 {
+		q.SpindleRPM = usualFinishRPM
+	}
+	if q.WallFeedMMMin == 0 {
+		q.WallFeedMMMin = cutting.FeedMMMin(usualFinishToothMM, t.Flutes, q.SpindleRPM)
+	}
+	q.PlungeMMMin = bore.PlungeFeedMMMin(q.WallFeedMMMin)
+	if q.PitchMM == 0 {
+		q.PitchMM = usualPitchMM
+	}
+	_, hi := p.Part.Placed.Bounds()
+	q.ParkXMM, q.ParkYMM = hi.X+parkBesideMM, at.Y
+	if b.ParkMM != nil {
+		q.ParkXMM, q.ParkYMM = b.ParkMM[0], b.ParkMM[1]
+	}
+	return q, nil
+}
+
+// stops are the checks that forbid a bore program.
+func (r Result) stops() (out []string) {
+	for _, x := range r.Reasons {
+		if x.Verdict == "stop" && (x.Check == "fit" || x.Check == "hold") {
+			out = append(out, x.Says)
+		}
+	}
+	return out
+}
+
+// Program is the first pass of the bore as a program, nil when the job asks for
+// none or something forbids it; says then tells what.
+func (p *Plan) Program(r Result) (program []byte, says string, err error) {
+	if p.Job.Fit == nil || !p.Job.Fit.Bore.Program {
+		return nil, "", nil
+	}
+	if r.Verdict == "stop" {
+		return nil, "no bore program while the verdict is stop", nil
+	}
+	if p.Bore == nil || len(p.Bore.Rows) == 0 {
+		return nil, "no bore program: there is no pass to make", nil
+	}
+	first := p.Bore.Rows[0]
+	q, err := p.ProgramRequest([]bore.Planned{{N: first.N, CommandMM: first.CommandMM, ExpectMM: first.ExpectMM}}, r.stops())
+	if err != nil {
+		return nil, "", err
+	}
+	var b bytes.Buffer
+	switch err := bore.Program(&b, q); {
+	case err == nil:
+		return b.Bytes(), "", nil
+	case isProgramRefusal(err):
+		return nil, err.Error(), nil
+	default:
+		return nil, "", err
+	}
+}
+
+func isProgramRefusal(err error) bool {
+	var (
+		no  *bore.ProgramError
+		out *bore.RangeError
+	)
+	return errors.As(err, &no) || errors.As(err, &out)
+}
