@@ -136,9 +136,15 @@ func (r *Request) joint(dMM, engagedMM float64) (Joint, error) {
 	return j, j.check()
 }
 
-// inHand is the part of every force and stress that the window keeps in hand:
-// the ring formulas are first-order in the interference.
+// The ring formulas are first-order in the interference, so the window keeps
+// something in hand: inHand of every force, stressInHand of every stress (it errs
+// by the interference over the diameter), slipMM of every length that
+// temperature or flattening takes.
 const inHand = 1.01
+
+func stressInHand(deltaMM, dMM float64) float64 { return 1.005 + 1.5*math.Abs(deltaMM)/dMM }
+
+func slipMM(growthMM, lostMM float64) float64 { return (math.Abs(growthMM) + lostMM) / 500 }
 
 // temperatures are those at which the fit must work: service and 20 °C.
 func (r *Request) temperatures() [3]float64 {
@@ -157,7 +163,8 @@ func (r *Request) needed(j Joint, forceN float64) (deltaMM, atC float64) {
 	deltaMM = math.Inf(-1)
 	for _, t := range r.temperatures() {
 		j.RiseK = t - ReferenceC
-		if d := pressure/j.stiffness() + r.flatteningMM() - j.growthMM(); d > deltaMM {
+		growth, lost := j.growthMM(), r.flatteningMM()
+		if d := pressure/j.stiffness() + lost - growth + slipMM(growth, lost); d > deltaMM {
 			deltaMM, atC = d, t
 		}
 	}
@@ -191,8 +198,14 @@ func (r *Request) allowed(j Joint) limit {
 	}
 	for _, t := range r.temperatures() {
 		j.RiseK = t - ReferenceC
-		lower(hub/inHand/k-j.growthMM(), t, "part")
-		lower(insert/inHand/k-j.growthMM(), t, "insert")
+		growth := j.growthMM()
+		elastic := func(pressure float64, by string) {
+			if delta := pressure / k; delta < j.DiameterMM { // infinite: nothing to break
+				lower(delta/stressInHand(delta, j.DiameterMM)-growth-slipMM(growth, 0), t, by)
+			}
+		}
+		elastic(hub, "part")
+		elastic(insert, "insert")
 	}
 	j.RiseK = 0
 	pressure := r.MaxPressN / inHand / (math.Pi * j.DiameterMM * j.LengthMM * r.PressFriction.High)

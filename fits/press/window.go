@@ -73,7 +73,8 @@ func (w *Window) say(check string, v Verdict, words string, numbers ...Quantity)
 // worst service temperature, bears what it must; it stays elastic when the
 // greatest interference, not flattened, at the worst temperature, keeps the
 // largest shear stress (Tresca) below yield; the press-in force stays within
-// what the shop has. One hundredth of each is kept in hand for the first-order
+// what the shop has. About a hundredth of force and stress, and a five-hundredth of
+// what temperature and flattening take, is kept in hand for the first-order
 // formulas. A class is judged as it is and never cut back.
 //
 // Judge returns a *RangeError for numbers out of bounds, a *fits.ClassError for
