@@ -88,8 +88,9 @@ var listings = map[string]listing{
 		return [][]string{
 			{"hole classes A1 to ZC18, JS", "0 to 500 mm", "ISO 286-1, tables"},
 			{"shaft classes a1 to zc18, js", "0 to 500 mm", "ISO 286-1, tables"},
-			{"FN1 to FN5", "0 to 19.69 in", "ANSI B4.1"},
-			{"LN1 to LN3, LT1 to LT6", "0 to 19.69 in", "ANSI B4.1"},
+			{"FN1 to FN5", "0 to 5.52 in", "ANSI B4.1, tables"},
+			{"LN1 to LN3", "0 to 7.09 in", "ANSI B4.1, tables"},
+			{"LT1 to LT6", "0 to 4.73 in", "ANSI B4.1, tables"},
 			{"own tolerance: 10 +-0.05", "", ""},
 		}
 	}},
