@@ -195,16 +195,16 @@ func (w *Window) usualHole(r *Request) error {
 	w.say("class", Go, "usual hole % to %, "+name+" ("+in.Hole.Source+")", mm(least), mm(most))
 
 	if tight := in.largest() - w.AllowMM; tight > least {
-		moved := tight + math.Min(most-least, leastWindowMM)
 		least = tight
-		if most < moved {
-			most = math.Min(moved, in.smallest())
+		v := Go
+		if moved := tight + math.Min(most-in.Hole.MinMM, leastWindowMM); most < moved {
+			most, v = math.Min(moved, in.smallest()), Caution
 		}
 		if !(least < most) {
 			w.say("yield", Stop, "no one bore does: the largest insert may be tight by % at most, and the inserts scatter by %; measure each, or bond it", um(w.AllowMM), um(in.UpperMM-in.LowerMM))
 			return nil
 		}
-		w.say("yield", Caution, "that hole would strain the part past its yield or ask too much of the press: the window is % to %, so that no insert is tighter than %", mm(least), mm(most), um(w.AllowMM))
+		w.say("yield", v, "all of that hole would strain the part past its yield or ask too much of the press: the window is % to %, so that no insert is tighter than %", mm(least), mm(most), um(w.AllowMM))
 	}
 	if grips := in.smallest() - w.NeedMM; grips < most {
 		if grips-least >= leastWindowMM {

@@ -435,3 +435,51 @@ func BenchmarkJudge(b *testing.B) {
 		}
 	}
 }
+
+// The usual hole of a bought insert, in 6061: cut back where it would strain the
+// part, and never a pair that is tighter than allowed.
+func TestUsualHoles(t *testing.T) {
+	bronze := Material{Name: "cast bronze", YoungMPa: 100000, Poisson: 0.34, YieldMPa: 125, ExpansionPerK: 18e-6}
+	for what, c := range map[string]struct {
+		q       Query
+		m       Material
+		wall    float64
+		verdict Verdict
+		says    string
+	}{
+		"a loose pin may let go":            {Query{Kind: Dowel, DiameterMM: 6, HeightMM: 12}, steel, 6, Caution, "the insert and bore to its size less"},
+		"a measured pin holds":              {Query{Kind: Dowel, DiameterMM: 6.010, Measured: true, HeightMM: 12}, steel, 6, Go, "so that no insert is tighter than"},
+		"an inch pin":                       {Query{Kind: Dowel, Designation: "1/4", HeightMM: 12}, steel, 6, Caution, "so that no insert is tighter than"},
+		"a drill bushing moves its hole":    {Query{Kind: DrillBushing, Designation: "1/4", InnerMM: 3, HeightMM: 12}, steel, 6, Caution, "would strain the part"},
+		"a bushing's own hole closes":       {Query{Kind: Bushing, DiameterMM: 12, InnerMM: 8, HeightMM: 12}, bronze, 6, Caution, "ream it after pressing"},
+		"a bearing that must turn":          {Query{Kind: BallBearing, Designation: "608", Load: "rotating"}, steel, 8, Caution, "comes off the bearing's internal clearance"},
+		"a threaded insert takes its maker": {Query{Kind: ThreadedInsert, Designation: "M2.5", HeightMM: 5}, Material{Name: "brass", YoungMPa: 106e3, Poisson: 0.324, YieldMPa: 310, ExpansionPerK: 19e-6}, 0.5, Caution, "the maker's figure counts"},
+	} {
+		in := find(t, c.q)
+		in.Material = c.m
+		w := judge(t, Request{Insert: in, Part: alu, By: ByPress, Seat: Seat{DepthMM: in.HeightMM + 1, VentMM: 1}, LeastWallMM: c.wall})
+		if w.Verdict != c.verdict || !w.Feasible || !(w.BoreMinMM < w.BoreMaxMM) {
+			t.Errorf("%s = got %s, %.4f to %.4f mm, want %s and a window: %+v", what, w.Verdict, w.BoreMinMM, w.BoreMaxMM, c.verdict, w.Reasons)
+		}
+		if !says(w, c.says) {
+			t.Errorf("%s: no reason says %q: %+v", what, c.says, w.Reasons)
+		}
+		if c.q.Kind != ThreadedInsert && (w.InterferenceMM.High > w.AllowMM+1e-9 || w.Tight.HubTrescaMPa > alu.YieldMPa) {
+			t.Errorf("%s: tightest pair %.4f mm and %.0f MPa, allowed %.4f mm and %g MPa", what, w.InterferenceMM.High, w.Tight.HubTrescaMPa, w.AllowMM, alu.YieldMPa)
+		}
+		if low, high, err := w.BoreFor(in.DiameterMM); err != nil || low != w.BoreMinMM || high != w.BoreMaxMM {
+			t.Errorf("%s: BoreFor = got %g to %g mm, %v, want the hole itself", what, low, high, err)
+		}
+	}
+	// in steel the same pin takes the usual hole as it is
+	in := find(t, Query{Kind: Dowel, DiameterMM: 6, HeightMM: 12})
+	in.Material = steel
+	tool := Material{Name: "tool steel", YoungMPa: 207e3, Poisson: 0.292, YieldMPa: 900, ExpansionPerK: 11.5e-6}
+	w := judge(t, Request{Insert: in, Part: tool, By: ByPress, Seat: Seat{DepthMM: 13, VentMM: 1}, LeastWallMM: 6, MaxPressN: 30000, RzBoreUM: 3.2})
+	if math.Abs(w.BoreMinMM-5.988) > 1e-9 || w.BoreMaxMM > 6 {
+		t.Errorf("6 m6 in tool steel = got %.4f to %.4f mm, want from M7's 5.988 mm", w.BoreMinMM, w.BoreMaxMM)
+	}
+	if w.HeatToC < 100 || w.ChillToC != nil && *w.ChillToC > 0 {
+		t.Errorf("heat to %g °C, cold %v: want a part well warmer than the shop", w.HeatToC, w.ChillToC)
+	}
+}
