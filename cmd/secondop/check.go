@@ -63,7 +63,11 @@ func (a *app) checked(p *plan.Plan, asJSON bool) error {
 		for _, fault := range p.Remarks {
 			r.Remarks = append(r.Remarks, fault.String())
 		}
+		r.Remarks = append(r.Remarks, p.Part.Notes...)
 		return a.printJSON(r)
+	}
+	for _, says := range p.Part.Notes {
+		fmt.Fprintln(a.stderr, "remark: "+says)
 	}
 	if len(p.Remarks) > 0 {
 		if err := job.Print(a.stderr, p.Remarks, a.colour); err != nil {

@@ -55,13 +55,13 @@ name: plain cap, back side
 units: mm #= units; inch for inches
 
 part:
-  material: aluminium 6061-T6 #= part.material
-  height: 20 #= part.height
+  material: aluminium 7075-T6 #= part.material
+  height: 25 #= part.height
   outline: #= part.outline
     seen: this side #= part.outline.seen; or other side
     shapes: #= part.outline.shapes
-      - {add: circle, diameter: 34}
-      - {cut: rectangle, size: [34, 6], at: [0, -17]}   # a flat, so that it goes in one way
+      - {add: circle, diameter: 50}
+      - {cut: rectangle, size: [50, 8], at: [0, -25]}   # a flat, so that it goes in one way
   turn: 0 deg #= part.turn
 
 table:
@@ -70,11 +70,12 @@ table:
     columns: 12
     rows: 8
     thread: M6 #= table.grid.thread
+    thread_depth: 12 #= table.grid.thread_depth
 
 jaws:
   polymer: PLA #= jaws.polymer
   printer: {outside: 0.05, inside: 0.10} #= jaws.printer
-  grip: 12 #= jaws.grip
+  grip: 14 #= jaws.grip
   seat: parallels #= jaws.seat; or table, plate, print
   clearance: {fixed: 0.05, moving: 0.15} #= jaws.clearance
   fixed: {bolts: 2} #= jaws.fixed
@@ -91,13 +92,14 @@ cut:
   ambient: 25 C #= cut.ambient
   cooling: air blast #= cut.cooling
   operations: # depth: of each pass; width: what one path takes; to: below the top, before cutting
-    - {name: face, kind: face, tool: 6 mm, speed: 10000 rpm, feed: 800, depth: 0.4, width: 4, to: 0.4}
-    - {name: recess, kind: pocket, tool: 6 mm, speed: 10000 rpm, feed: 800, depth: 0.8, width: 0.8, from: 0.4, to: 2, removes: 500 mm3}
+    - {name: face, kind: face, tool: 6 mm, speed: 10000 rpm, feed: 1000, depth: 0.25, width: 4, to: 0.25}
+    - {name: recess, kind: pocket, tool: 6 mm, speed: 10000 rpm, feed: 1000, depth: 0.5, width: 2, from: 0.25, to: 1.25, removes: 310 mm3}
 
 fit:
-  insert: {kind: dowel, diameter: 8.006, measured: true, height: 12} #= fit.insert
+  insert: {kind: dowel, diameter: 10.006, measured: true, height: 8} #= fit.insert
   by: press #= fit.by
-  bore: {at: [0, 0], depth: 12, cut_by: helix, tool: 6 mm, cleared: 7} #= fit.bore
+  must_hold: 100 N #= fit.must_hold
+  bore: {at: [0, 0], through: true, cut_by: helix, tool: 6 mm} #= fit.bore
   gauge: bore gauge #= fit.gauge
   step: 1 thou #= fit.step
 

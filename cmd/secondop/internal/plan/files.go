@@ -8,42 +8,64 @@ import (
 
 	"secondop/cmd/secondop/internal/job"
 	"secondop/fixture/drawing"
-	"secondop/fixture/outline"
 )
 
 // mmPerInch is exact since 1959.
 const mmPerInch = 25.4
 
-func drawnDXF(j *job.Job, files Files) (*outline.Outline, []job.Fault, error) {
+func drawnDXF(j *job.Job, files Files) (reading, error) {
 	return drawnFile(j, files, j.Part.Outline.DXF, "part.outline.dxf", drawing.ReadDXF)
 }
 
-func drawnSVG(j *job.Job, files Files) (*outline.Outline, []job.Fault, error) {
+func drawnSVG(j *job.Job, files Files) (reading, error) {
 	return drawnFile(j, files, j.Part.Outline.SVG, "part.outline.svg", drawing.ReadSVG)
 }
 
 func drawnFile(
 	j *job.Job, files Files, f *job.DrawingFile, key string, read func(io.Reader, drawing.Options) (*drawing.Result, error),
-) (*outline.Outline, []job.Fault, error) {
+) (reading, error) {
 	b, err := files(f.Path)
 	if err != nil {
-		return nil, nil, refused(j.FaultAt(key, "the outline file can't be read: "+fileWords(err), "paths are relative to the job file"))
+		return reading{}, unreadable(j, key, err)
 	}
-	opt := drawing.Options{Layer: f.Layer, UnitMM: f.UnitMM, GapMM: f.GapMM, JobUnitMM: 1}
+	r, err := read(bytes.NewReader(b), drawing.Options{Layer: f.Layer, UnitMM: f.UnitMM, GapMM: f.GapMM, JobUnitMM: unitMM(j)})
+	return outlined(j, key, f.Path, r, err)
+}
+
+// unitMM is what a number of a file without a unit is worth.
+func unitMM(j *job.Job) float64 {
 	if j.Inch {
-		opt.JobUnitMM = mmPerInch
+		return mmPerInch
 	}
-	r, err := read(bytes.NewReader(b), opt)
+	return 1
+}
+
+func unreadable(j *job.Job, key string, err error) error {
+	return refused(j.FaultAt(key, "the outline file can't be read: "+fileWords(err), "paths are relative to the job file"))
+}
+
+// outlined hands on what a reader of outlines gave.
+func outlined(j *job.Job, key, path string, r *drawing.Result, err error) (reading, error) {
 	if err != nil {
-		return nil, nil, refused(drawingFault(j, key, f.Path, err))
+		return reading{}, refused(drawingFault(j, key, path, err))
 	}
-	var remarks []job.Fault
+	out := reading{outline: r.Outline}
 	for _, m := range r.Remarks {
+		says := path + ": " + m.Says
+		if m.Line > 0 {
+			says = fmt.Sprintf("%s, line %d: %s", path, m.Line, m.Says)
+		}
+		if m.SizeMM > 0 {
+			u := j.Units()
+			says += fmt.Sprintf(" (%s at %s)", u.Length(m.SizeMM), u.Point(m.At.X, m.At.Y))
+		}
 		if m.Caution {
-			remarks = append(remarks, j.CautionAt(key, f.Path+": "+m.Says, ""))
+			out.cautions = append(out.cautions, j.CautionAt(key, says, ""))
+		} else {
+			out.notes = append(out.notes, says)
 		}
 	}
-	return r.Outline, remarks, nil
+	return out, nil
 }
 
 // drawingFault words what a drawing's reader turned away, with the place in the
@@ -72,6 +94,14 @@ func fileWords(err error) string {
 	return err.Error()
 }
 
-func drawnSTL(j *job.Job, _ Files) (*outline.Outline, []job.Fault, error) {
-	return nil, nil, refused(j.FaultAt("part.outline.stl", "the silhouette of a mesh is not taken yet", ""))
+func drawnSTL(j *job.Job, files Files) (reading, error) {
+	f, key := j.Part.Outline.STL, "part.outline.stl"
+	b, err := files(f.Path)
+	if err != nil {
+		return reading{}, unreadable(j, key, err)
+	}
+	r, err := drawing.ReadSTL(bytes.NewReader(b), drawing.Band{
+		Up: f.Up, FromMM: f.FromMM, ToMM: f.ToMM, UnitMM: f.UnitMM, JobUnitMM: unitMM(j),
+	})
+	return outlined(j, key, f.Path, r, err)
 }

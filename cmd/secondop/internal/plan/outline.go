@@ -37,6 +37,14 @@ type Part struct {
 	HeightMM      float64
 	Symmetry      outline.Symmetry
 	Remarks       []job.Fault
+	Notes         []string // what was mended or left out in reading, nothing doubtful
+}
+
+// reading is an outline as its source gives it.
+type reading struct {
+	outline  *outline.Outline
+	cautions []job.Fault
+	notes    []string
 }
 
 // turned is the part with another turn.
@@ -47,13 +55,13 @@ func (p Part) turned(rad float64) Part {
 
 // partOf reads the outline the job describes, from its shapes or its file.
 func partOf(j *job.Job, files Files) (Part, error) {
-	o, remarks, err := drawn(j, files)
+	r, err := drawn(j, files)
 	if err != nil {
 		return Part{}, err
 	}
-	p := Part{Drawn: o, HeightMM: j.Part.HeightMM, Remarks: remarks}
+	p := Part{Drawn: r.outline, HeightMM: j.Part.HeightMM, Remarks: r.cautions, Notes: r.notes}
 	if j.Part.Outline.Seen == "other side" {
-		p.Drawn = o.Mirrored()
+		p.Drawn = p.Drawn.Mirrored()
 	}
 	p.Symmetry = p.Drawn.Symmetry(symmetryTolMM)
 	if p.Symmetry.Chiral() && j.Part.Outline.Seen == "" {
@@ -64,7 +72,7 @@ func partOf(j *job.Job, files Files) (Part, error) {
 	return p.turned(j.Part.TurnRad), nil
 }
 
-func drawn(j *job.Job, files Files) (*outline.Outline, []job.Fault, error) {
+func drawn(j *job.Job, files Files) (reading, error) {
 	src := j.Part.Outline
 	switch {
 	case src.DXF != nil:
@@ -78,7 +86,7 @@ func drawn(j *job.Job, files Files) (*outline.Outline, []job.Fault, error) {
 }
 
 // drawnShapes joins and removes the shapes in their order.
-func drawnShapes(j *job.Job) (*outline.Outline, []job.Fault, error) {
+func drawnShapes(j *job.Job) (reading, error) {
 	var o *outline.Outline
 	for i, s := range j.Part.Outline.Shapes {
 		path := fmt.Sprintf("part.outline.shapes[%d]", i+1)
@@ -86,7 +94,7 @@ func drawnShapes(j *job.Job) (*outline.Outline, []job.Fault, error) {
 		if err == nil {
 			switch {
 			case s.Cut && o == nil:
-				return nil, nil, refused(j.FaultAt(path, "there is nothing yet that this shape could be cut from", "put an `add` before it"))
+				return reading{}, refused(j.FaultAt(path, "there is nothing yet that this shape could be cut from", "put an `add` before it"))
 			case s.Cut:
 				o, err = outline.Difference(o, piece)
 			default:
@@ -94,13 +102,13 @@ func drawnShapes(j *job.Job) (*outline.Outline, []job.Fault, error) {
 			}
 		}
 		if err != nil {
-			return nil, nil, refused(j.FaultAt(path, shapeWords(err), ""))
+			return reading{}, refused(j.FaultAt(path, shapeWords(err), ""))
 		}
 		if o == nil {
-			return nil, nil, refused(j.FaultAt(path, "this shape cuts everything away that stands before it", ""))
+			return reading{}, refused(j.FaultAt(path, "this shape cuts everything away that stands before it", ""))
 		}
 	}
-	return o, nil, nil
+	return reading{outline: o}, nil
 }
 
 func shapeWords(err error) string {

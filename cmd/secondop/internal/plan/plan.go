@@ -239,6 +239,9 @@ func (p *Plan) Result(program string) Result {
 	for _, f := range p.Remarks {
 		r.Reasons = append(r.Reasons, Reason{Check: "job", Verdict: "caution", Says: f.Says})
 	}
+	for _, says := range p.Part.Notes {
+		r.Reasons = append(r.Reasons, Reason{Check: "outline", Verdict: "go", Says: says})
+	}
 	if p.Jaws != nil {
 		r.Jaws = p.Jaws.block(p.Polymer, p.Job.Jaws)
 		r.Reasons = append(r.Reasons, p.Jaws.reasons()...)
