@@ -43,6 +43,8 @@ func TestCatalogue(t *testing.T) {
 	checkInsert(t, Query{Kind: Dowel, Designation: "1/4", HeightMM: 12}, 0.2501*in, 0.2503*in, 0.2495*in, 0.25*in)
 	checkInsert(t, Query{Kind: Dowel, Designation: "1/4 oversize", HeightMM: 12}, 0.2509*in, 0.2511*in, 0.2495*in, 0.25*in)
 	checkInsert(t, Query{Kind: Dowel, DiameterMM: 3.175, HeightMM: 12}, 0.1251*in, 0.1253*in, 0.1245*in, 0.125*in)
+	checkInsert(t, Query{Kind: Dowel, Designation: "B18.8.5M", DiameterMM: 6, HeightMM: 12}, 6.003, 6.009, 5.987, 6.000)
+	checkInsert(t, Query{Kind: Dowel, Designation: "ASME B18.8.5M oversize", DiameterMM: 3, HeightMM: 12}, 3.025, 3.030, 2.987, 3.000)
 	checkInsert(t, Query{Kind: DrillBushing, Designation: "5/32", InnerMM: 2, HeightMM: 8}, 0.1575*in, 0.1578*in, 0.1565*in, 0.157*in)
 	checkInsert(t, Query{Kind: DrillBushing, DiameterMM: 10, InnerMM: 6, HeightMM: 8}, 10.010, 10.019, 10.000, 10.015)
 	checkInsert(t, Query{Kind: Bushing, DiameterMM: 12, InnerMM: 8, HeightMM: 8}, 12.028, 12.039, 12.000, 12.018)

@@ -32,7 +32,7 @@ type Quantity struct {
 }
 
 // String writes the number with no more digits than the model can defend:
-// micrometres for sizes, three figures for the rest.
+// micrometres for sizes, whole newtons and megapascals.
 func (q Quantity) String() string {
 	switch q.Unit {
 	case "mm":
@@ -42,8 +42,11 @@ func (q Quantity) String() string {
 	case "°C", "K":
 		return fmt.Sprintf("%.0f %s", q.Value, q.Unit)
 	}
-	if a := math.Abs(q.Value); a >= 100 {
+	switch a := math.Abs(q.Value); {
+	case a >= 9.95:
 		return fmt.Sprintf("%.0f %s", q.Value, q.Unit)
+	case a >= 0.095:
+		return fmt.Sprintf("%.1f %s", q.Value, q.Unit)
 	}
 	return fmt.Sprintf("%.2g %s", q.Value, q.Unit)
 }

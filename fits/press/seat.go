@@ -100,6 +100,9 @@ func (w *Window) judgeSeat(r *Request) {
 	if !s.Through && s.CutterRadiusMM > math.Max(in.ChamferMM, s.FloorReliefMM) {
 		w.say("seat", Caution, "the cutter leaves a radius of % at the floor and the insert's edge has only %: the insert won't seat; relieve the floor or bore % deeper", mm(s.CutterRadiusMM), mm(in.ChamferMM), mm(s.CutterRadiusMM))
 	}
+	if s.Through && in.HeightMM < s.DepthMM {
+		w.say("seat", Go, "the bore goes through and nothing stops the insert: press it against a stop, or to a mark")
+	}
 	if s.Through || s.VentMM > 0 || in.InnerMM > 0 || r.By == ByBond || w.InterferenceMM.High <= 0 {
 		return
 	}
@@ -114,5 +117,5 @@ func (w *Window) judgeSeat(r *Request) {
 		v = Caution
 	}
 	w.AirN = force
-	w.say("air", v, "air shut in under the insert pushes back with up to % until it leaks: give it a vent at the floor or a small flat, or press slowly and hold", newton(force))
+	w.say("air", v, "air shut in under the insert pushes back with up to % until it leaks: give it a vent at the floor (which also lets it be pushed out again) or a small flat, or press slowly and hold", newton(force))
 }
