@@ -175,3 +175,22 @@ func TestEveryKeyHasADescriptionInTheSchema(t *testing.T) {
 	require.NoError(t, json.Unmarshal(Schema(), &doc))
 	require.Greater(t, visit("", doc), 150)
 }
+
+// The examples that the project ships are read, and an editor agrees.
+func TestTheExamplesReadAndFitTheSchema(t *testing.T) {
+	files, err := filepath.Glob("../../../../examples/*/*.yaml")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	s := compiled(t)
+	for _, file := range files {
+		src, err := os.ReadFile(file)
+		require.NoError(t, err)
+		if filepath.Base(file) == "shop.yaml" {
+			continue
+		}
+		mustRead(t, filepath.Base(file), src)
+		doc, ok := asJSON(t, src)
+		require.True(t, ok, file)
+		require.NoError(t, s.Validate(doc), file)
+	}
+}
