@@ -40,6 +40,15 @@ func (a *Alternative) rank() int {
 	return 3
 }
 
+// order is what is left to the limit, most first; but of the polymers that are
+// go the one with the lowest limit comes first, because it prints most easily.
+func (a *Alternative) order() float64 {
+	if a.Kind == "polymer" && a.Verdict == Go {
+		return a.LimitC
+	}
+	return a.JawFaceC - a.LimitC
+}
+
 var verdictRank = map[string]int{Go: 0, Caution: 1, Stop: 2}
 
 // alternatives runs every other polymer, cooling, the metal seats and half the
@@ -114,7 +123,7 @@ func (r *Request) alternatives(ctx context.Context) ([]Alternative, error) {
 		return cmp.Or(
 			cmp.Compare(verdictRank[a.Verdict], verdictRank[b.Verdict]),
 			cmp.Compare(a.rank(), b.rank()),
-			cmp.Compare(b.LimitC-b.JawFaceC, a.LimitC-a.JawFaceC),
+			cmp.Compare(a.order(), b.order()),
 		)
 	})
 	return out, nil
@@ -136,8 +145,11 @@ func (r *Request) openings(ctx context.Context, faceC float64) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if d := t.faceC - faceC; d >= 0.5 {
-		return fmt.Sprintf("the openings keep the jaw face %.0f K cooler than closed jaws would", d), nil
+	switch d := t.faceC - faceC; {
+	case d >= 0.5:
+		return fmt.Sprintf("the openings keep the jaw face %.1f K cooler than closed jaws would", d), nil
+	case d <= -0.5:
+		return fmt.Sprintf("the openings leave the jaw face %.1f K hotter: the plastic they replace would take up more heat than the air does", -d), nil
 	}
 	return "the openings change the jaw face by less than half a kelvin", nil
 }

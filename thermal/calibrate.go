@@ -85,7 +85,8 @@ func Calibrate(ctx context.Context, r Request, readings []Reading) (Calibration,
 	}
 	// A low film asks for less heat, a high one for more.
 	film := math.Abs(shares[high]-shares[low]) / (2 * bandIsSigmas)
-	sigma := math.Sqrt(doubt*doubt+film*film+repeats*repeats*best*best) * nineOfTen
+	// The scatter counts twice: for the cut that was read and for the one to come.
+	sigma := math.Sqrt(doubt*doubt+film*film+2*square(repeats*best)) * nineOfTen
 	c := Calibration{Before: before, MisfitK: misfit}
 	// Ends in proportion: the doubt is about a factor.
 	c.After = Band{Low: best * math.Exp(-sigma/best), Likely: best, High: min(1, best*math.Exp(sigma/best))}

@@ -24,7 +24,7 @@ type Cooling struct {
 // stillAirWM2K is the film of natural convection on a small hot part.
 // Source: vertical, upward and downward plates at 10 to 60 K and 15 to 60 mm
 // (see the tests of the correlations), rounded to the safe side.
-var stillAirWM2K = Band{Low: 4, Likely: 6.5, High: 9}
+var stillAirWM2K = Band{Low: 4, Likely: 7, High: 11}
 
 var coolings = []Cooling{
 	{
@@ -84,8 +84,10 @@ var (
 	cutContact     = contact{low: 1500, likely: 2500}
 	wetContact     = 3.0
 	// metalContact is a machined part on a machined metal seat under its own
-	// weight and a tap. Source: gaps of 0.01 to 0.05 mm of air; own judgement.
-	metalContact = Band{Low: 500, Likely: 1000, High: 3000}
+	// weight and a tap. Source: gaps of 0.01 to 0.045 mm of air; own judgement.
+	metalContact = Band{Low: 600, Likely: 1000, High: 3000}
+	// boltedWM2K is a seat that is held down on the table.
+	boltedWM2K = 2000.0
 )
 
 const airWMK = 0.026

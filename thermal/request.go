@@ -201,7 +201,7 @@ func (r *Request) model(l level) (Model, error) {
 			ConductivityWMK: r.Part.ConductivityWMK, StartC: r.AmbientC,
 			Faces: []Face{
 				{Name: "free surface", AreaMM2: g.FreeMM2, Cooled: true, Emissivity: r.Part.Emissivity},
-				{Name: "openings", AreaMM2: g.OpeningMM2, FilmWM2K: f.still, Emissivity: r.Part.Emissivity},
+				{Name: "openings", AreaMM2: g.OpeningMM2, Cooled: true, Emissivity: r.Part.Emissivity},
 			},
 			HeatedMM2: g.TopMM2, ThicknessMM: g.HeightMM,
 		},
@@ -281,7 +281,7 @@ func (r *Request) layers(l level, f films) ([]Layer, error) {
 		seat.Sheets, seat.BackFilmWM2K = []Sheet{aluminium}, tableWM2K
 		thick = usualSeatMM
 	case "plate":
-		seat.Sheets, seat.BackFilmWM2K = []Sheet{aluminium}, metalContact.cold(l)
+		seat.Sheets, seat.BackFilmWM2K = []Sheet{aluminium}, boltedWM2K
 	case "parallels":
 		seat.Sheets, seat.BackFilmWM2K = []Sheet{steel}, metalContact.cold(l)
 	case "print":
