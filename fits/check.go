@@ -2,7 +2,6 @@ package fits
 
 import (
 	"embed"
-	"encoding/csv"
 	"fmt"
 	"math"
 	"strings"
@@ -52,7 +51,7 @@ const printedUM = 1e-6
 
 func isoCases() ([]CheckCase, error) {
 	var cases []CheckCase
-	for _, r := range readCases("iso286_check_cases.csv") {
+	for _, r := range readTable(caseFiles, "testdata/iso286_check_cases.csv") {
 		size, class, source := number(r[1]), r[2], r[9]
 		f, err := Limits(size, class)
 		if err != nil {
@@ -100,7 +99,7 @@ var corrigendum = map[string]int{"A13": 3, "E8": 3, "f9": 6}
 
 func bearingCases() ([]CheckCase, error) {
 	var cases []CheckCase
-	for _, r := range readCases("bearing_housing_fits.csv") {
+	for _, r := range readTable(caseFiles, "testdata/bearing_housing_fits.csv") {
 		size, class, source := number(r[1]), r[4], r[11]
 		h, err := Limits(size, class)
 		if err != nil {
@@ -131,7 +130,7 @@ func bearingCases() ([]CheckCase, error) {
 
 func inchCases() ([]CheckCase, error) {
 	var cases []CheckCase
-	for _, r := range readCases("ansi_b41_printed_fits.csv") {
+	for _, r := range readTable(caseFiles, "testdata/ansi_b41_printed_fits.csv") {
 		sizeIn, class, source := number(r[1]), r[2], r[5]
 		f, err := Limits(sizeIn*mmPerInch, class)
 		if err != nil {
@@ -146,17 +145,4 @@ func inchCases() ([]CheckCase, error) {
 		}
 	}
 	return cases, nil
-}
-
-func readCases(name string) [][]string {
-	f, err := caseFiles.Open("testdata/" + name)
-	if err != nil {
-		panic(err)
-	}
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	if err != nil {
-		panic(fmt.Sprintf("fits: %s: %v", name, err))
-	}
-	return rows[1:]
 }

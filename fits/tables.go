@@ -65,27 +65,27 @@ type isoTables struct {
 // The tables are read on first use: a program that looks up no fit pays nothing.
 var loadISO = sync.OnceValue(func() *isoTables {
 	t := &isoTables{deviations: map[string][]deviation{}}
-	for _, r := range readTable("data/iso286_it.csv") {
+	for _, r := range readTable(dataFiles, "data/iso286_it.csv") {
 		row := gradeRow{sizeBand: sizeBand{number(r[0]), number(r[1])}}
 		for i := range row.um {
 			row.um[i] = number(r[2+i])
 		}
 		t.grades = append(t.grades, row)
 	}
-	for _, r := range readTable("data/iso286_delta.csv") {
+	for _, r := range readTable(dataFiles, "data/iso286_delta.csv") {
 		row := deltaRow{sizeBand: sizeBand{number(r[0]), number(r[1])}}
 		for i := range row.um {
 			row.um[i] = number(r[2+i])
 		}
 		t.deltas = append(t.deltas, row)
 	}
-	for _, r := range readTable("data/iso286_shaft_deviations.csv") {
+	for _, r := range readTable(dataFiles, "data/iso286_shaft_deviations.csv") {
 		t.add(r[2], deviation{
 			sizeBand: sizeBand{number(r[0]), number(r[1])}, kind: r[3], um: number(r[4]),
 			grades: parseGradeSet(r[5]), memory: strings.Contains(r[6], "from memory"),
 		})
 	}
-	for _, r := range readTable("data/iso286_hole_deviations.csv") {
+	for _, r := range readTable(dataFiles, "data/iso286_hole_deviations.csv") {
 		t.add(r[2], deviation{
 			sizeBand: sizeBand{number(r[0]), number(r[1])}, kind: r[3], um: number(r[4]),
 			addDelta: r[5] == "yes", grades: parseGradeSet(r[6]),
@@ -96,7 +96,7 @@ var loadISO = sync.OnceValue(func() *isoTables {
 
 var loadInch = sync.OnceValue(func() []inchRow {
 	var rows []inchRow
-	for _, r := range readTable("data/ansi_b41.csv") {
+	for _, r := range readTable(dataFiles, "data/ansi_b41.csv") {
 		rows = append(rows, inchRow{
 			sizeBand: sizeBand{number(r[0]), number(r[1])}, class: r[2], holeClass: r[3], shaftClass: r[4],
 			holeUpper: number(r[5]), holeLower: number(r[6]), shaftUpper: number(r[7]), shaftLower: number(r[8]), source: r[9],
@@ -186,8 +186,8 @@ func parseGradeSet(text string) gradeSet {
 
 // readTable reads an embedded table without its head line. The files are part
 // of the program: a fault in one is a bug.
-func readTable(name string) [][]string {
-	f, err := dataFiles.Open(name)
+func readTable(files embed.FS, name string) [][]string {
+	f, err := files.Open(name)
 	if err != nil {
 		panic(err)
 	}

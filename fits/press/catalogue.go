@@ -40,6 +40,9 @@ func findMagnet(in *Insert, q Query) error {
 	}
 	in.PullN, in.MustHoldN = pull, 3*pull
 	in.MustHoldSays = "three times its own pull on thick iron"
+	if in.InnerMM > 0 {
+		in.Doubts = append(in.Doubts, "its pull is computed as if it had no hole: a ring pulls less")
+	}
 	if !in.Grade.Known {
 		in.Doubts = append(in.Doubts, "the grade is unknown: N52 is taken, the strongest")
 	}

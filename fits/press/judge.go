@@ -63,9 +63,9 @@ func (w *Window) judgeYield(r *Request) {
 	}
 }
 
-// Presses names what gives a press-in force: the largest force of each in N.
-// Common practice, no source.
-var Presses = []struct {
+// What gives a press-in force, with the largest force of each in N. Common
+// practice, no source.
+var presses = []struct {
 	Name  string
 	MaxN  float64
 	Usual string
@@ -78,7 +78,7 @@ var Presses = []struct {
 // PressWith names what presses an insert in with a force in N: thumb, vise, arbor
 // press or, past that, hydraulic press.
 func PressWith(forceN float64) string {
-	for _, p := range Presses {
+	for _, p := range presses {
 		if forceN <= p.MaxN {
 			return p.Name
 		}
@@ -92,7 +92,7 @@ func (w *Window) judgePress(r *Request) {
 	}
 	w.PressWith = PressWith(w.PressInN.High)
 	how := w.PressWith
-	for _, p := range Presses {
+	for _, p := range presses {
 		if p.Name == how {
 			how += " (" + p.Usual + ")"
 		}
@@ -148,6 +148,10 @@ func (w *Window) judgeMaterials(r *Request) {
 	}
 }
 
+// nominalDoubtMM is how far a measured insert may be from a catalogue size
+// before its nominal size is doubtful. Our choice, no source.
+const nominalDoubtMM = 0.1
+
 // class takes the hole of a class as it is.
 func (w *Window) class(r *Request) error {
 	in := r.Insert
@@ -179,7 +183,10 @@ func (w *Window) class(r *Request) error {
 		small, large = nominal+f.Shaft.LowerUM/1000, nominal+f.Shaft.UpperUM/1000
 	}
 	own := fits.Between(nominal, *f.Hole, fits.Member{Class: in.Name, UpperUM: (large - nominal) * 1000, LowerUM: (small - nominal) * 1000})
-	w.say("class", Go, fmt.Sprintf("%s (%s): hole %% to %%; with this insert a %s fit", strings.ReplaceAll(f.Class, "%", ""), f.Standard, own.Kind), mm(hole.MinMM), mm(hole.MaxMM))
+	w.say("class", Go, fmt.Sprintf("%s (%s) on %%: hole %% to %%; with this insert a %s fit", f.Class, f.Standard, own.Kind), mm(nominal), mm(hole.MinMM), mm(hole.MaxMM))
+	if off := in.DiameterMM - nominal; math.Abs(off) > nominalDoubtMM {
+		w.say("class", Caution, "the insert measures % and % was taken for its nominal size: give the bore a size instead if that is wrong", mm(in.DiameterMM), mm(nominal))
+	}
 	if f.Shaft != nil && small == in.smallest() && large == in.largest() {
 		w.say("class", Go, "the insert's own size counts, % to %, not the shaft's class", mm(small), mm(large))
 	}

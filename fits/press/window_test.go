@@ -483,3 +483,40 @@ func TestUsualHoles(t *testing.T) {
 		t.Errorf("heat to %g °C, cold %v: want a part well warmer than the shop", w.HeatToC, w.ChillToC)
 	}
 }
+
+// One bore for a lot suits its smallest and its largest insert: its window lies
+// within that of either, measured.
+func TestLotWindowSuitsBothEnds(t *testing.T) {
+	kept := 0
+	rapid.Check(t, func(t *rapid.T) {
+		d := rapid.Float64Range(5, 30).Draw(t, "d")
+		tol := rapid.Float64Range(0.0005, 0.006).Draw(t, "tolerance")
+		r := Request{
+			Insert: Insert{Kind: Own, DiameterMM: d, NominalMM: d, UpperMM: tol, LowerMM: -tol, HeightMM: d, ChamferMM: 0.2, Material: steel, RzUM: 1.6},
+			Part:   alu, By: ByPress, Seat: Seat{DepthMM: d + 1}, LeastWallMM: d, MustHoldN: rapid.Float64Range(5, 100).Draw(t, "must hold"),
+			ServiceLowC: 0, ServiceHighC: 40, RzBoreUM: 3.2, MaxPressN: 50000,
+		}
+		lot, err := Judge(r)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !lot.Feasible || lot.MeasureEach {
+			return
+		}
+		kept++
+		for _, size := range []float64{d - tol, d + tol} {
+			one := r
+			one.Insert.DiameterMM, one.Insert.UpperMM, one.Insert.LowerMM, one.Insert.Measured = size, 0, 0, true
+			w, err := Judge(one)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if lot.BoreMinMM < w.BoreMinMM-1e-4 || lot.BoreMaxMM > w.BoreMaxMM+1e-4 {
+				t.Fatalf("lot's window %.4f to %.4f mm, want within %.4f to %.4f mm of the insert of %.4f", lot.BoreMinMM, lot.BoreMaxMM, w.BoreMinMM, w.BoreMaxMM, size)
+			}
+		}
+	})
+	if kept < 20 {
+		t.Errorf("lots with one window: got %d of 100, want a fair share", kept)
+	}
+}
