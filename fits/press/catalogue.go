@@ -357,3 +357,41 @@ func findThreaded(in *Insert, q Query) error {
 	in.Hole = Hole{MinMM: pilot, MaxMM: pilot + 0.10, Source: "maker's pilot hole " + source + ", +0.10/0"}
 	return nil
 }
+
+// Catalogue lists the inserts that the package knows by name, and one of each
+// kind that goes by its size, with their limits, usual hole and sources.
+func Catalogue() []Insert {
+	var queries []Query
+	for _, d := range []float64{5, 15, 30} {
+		queries = append(queries, Query{Kind: DiscMagnet, DiameterMM: d, HeightMM: d / 2, Grade: "N42"})
+	}
+	for _, d := range []float64{1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 16, 20} {
+		queries = append(queries, Query{Kind: Dowel, Designation: "ISO 8734", DiameterMM: d})
+	}
+	for _, r := range readCSV("data/dowel_b18_8_5m_metric.csv") {
+		queries = append(queries, Query{Kind: Dowel, Designation: "ASME B18.8.5M", DiameterMM: number(r[0])})
+	}
+	for _, r := range readCSV("data/dowel_b18_8_2_inch.csv") {
+		queries = append(queries,
+			Query{Kind: Dowel, Designation: "ASME B18.8.2 " + r[0]},
+			Query{Kind: Dowel, Designation: "ASME B18.8.2 " + r[0] + " oversize"})
+	}
+	queries = append(queries, Query{Kind: Bushing, DiameterMM: 12, InnerMM: 8}, Query{Kind: DrillBushing, DiameterMM: 10, InnerMM: 6})
+	for _, r := range readCSV("data/drill_bushing_b94_33.csv") {
+		queries = append(queries, Query{Kind: DrillBushing, Designation: r[0], InnerMM: 2})
+	}
+	for _, r := range readCSV("data/bearings.csv") {
+		queries = append(queries, Query{Kind: BallBearing, Designation: r[0]})
+	}
+	queries = append(queries, Query{Kind: ThreadedInsert, Designation: "M2.5"})
+
+	all := make([]Insert, 0, len(queries))
+	for _, q := range queries {
+		in, err := Find(q)
+		if err != nil {
+			panic(fmt.Sprintf("press: catalogue: %v", err))
+		}
+		all = append(all, in)
+	}
+	return all
+}

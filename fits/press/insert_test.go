@@ -96,6 +96,22 @@ func TestEveryInchRowIsFound(t *testing.T) {
 	}
 }
 
+func TestCatalogueNamesItsSources(t *testing.T) {
+	names := map[string]bool{}
+	for _, in := range Catalogue() {
+		if in.Source == "" || in.Name == "" || names[in.Name] || in.Kind != DiscMagnet && in.Hole.Source == "" {
+			t.Errorf("catalogue row %+v has no name of its own or no source", in)
+		}
+		names[in.Name] = true
+		if in.Kind != ThreadedInsert && !(in.UpperMM > in.LowerMM) {
+			t.Errorf("%s has no tolerance", in.Name)
+		}
+	}
+	if len(names) < 100 {
+		t.Errorf("catalogue rows: got %d, want at least 100", len(names))
+	}
+}
+
 // The outer ring is the thin ring it is: far softer than a pin of its size.
 func TestBearingRingIsThin(t *testing.T) {
 	in := find(t, Query{Kind: BallBearing, Designation: "608"})
