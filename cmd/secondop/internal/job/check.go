@@ -168,16 +168,9 @@ func (r *reader) checkOutline() {
 	if source == "" {
 		return
 	}
-	of := map[string][]string{
-		"layer": {"dxf", "svg"}, "gap": {"dxf", "svg"}, "unit": {"dxf", "svg", "stl"},
-		"up": {"stl"}, "from": {"stl"}, "to": {"stl"},
-	}
-	for _, k := range sortedKeys(of) {
-		if r.given(join(o, k)) && !slices.Contains(of[k], source) {
-			r.faultAt(join(o, k), fmt.Sprintf("%s says something about a file, and the outline is a list of shapes", k), "leave it out")
-			if source != "shapes" {
-				r.faults[len(r.faults)-1].Says = fmt.Sprintf("%s belongs to an outline from %s, and this one is from %s", k, listOr(of[k]), source)
-			}
+	for _, k := range root.find(o).children {
+		if path := join(o, k.name); k.beside != nil && r.given(path) && !slices.Contains(k.beside, source) {
+			r.faultAt(path, fmt.Sprintf("%s belongs to an outline from %s, and this one is from %s", k.name, listOr(k.beside), source), "leave it out")
 		}
 	}
 	if s := r.job.Part.Outline.STL; s != nil && r.unbroken(join(o, "from"), join(o, "to"), "jaws.grip") && !(s.ToMM > s.FromMM) {

@@ -20,11 +20,12 @@ type key struct {
 	ranged    bool
 	open      bool // low itself is turned away
 	words     []string
+	beside    []string // of these siblings one must be given
 	exactly   []string // of these children exactly one is given
 	short     []string // children that the short form, a single value, fills
 	spread    bool     // one value may stand for a whole list
-	only      []string
-	needed    bool // for all kinds in only
+	only      []string // kinds of shape that have the key
+	needed    bool     // for all kinds in only
 	shopOnly  bool
 	sample    string // for the starter job and the schema
 
@@ -84,16 +85,17 @@ type draft struct {
 
 type option func(*key)
 
-func must(k *key)                     { k.must = true }
-func spread(k *key)                   { k.spread = true }
-func rising(k *key)                   { k.rising = true }
-func shopOnly(k *key)                 { k.shopOnly = true }
-func standard(typed string) option    { return func(k *key) { k.standard = typed } }
-func otherwise(happens string) option { return func(k *key) { k.otherwise = happens } }
-func exactlyOne(of ...string) option  { return func(k *key) { k.exactly = of } }
-func short(fills ...string) option    { return func(k *key) { k.short = fills } }
-func sample(typed string) option      { return func(k *key) { k.sample = typed } }
-func words(choices ...string) option  { return func(k *key) { k.words = choices } }
+func must(k *key)                      { k.must = true }
+func spread(k *key)                    { k.spread = true }
+func rising(k *key)                    { k.rising = true }
+func shopOnly(k *key)                  { k.shopOnly = true }
+func standard(typed string) option     { return func(k *key) { k.standard = typed } }
+func otherwise(happens string) option  { return func(k *key) { k.otherwise = happens } }
+func beside(siblings ...string) option { return func(k *key) { k.beside = siblings } }
+func exactlyOne(of ...string) option   { return func(k *key) { k.exactly = of } }
+func short(fills ...string) option     { return func(k *key) { k.short = fills } }
+func sample(typed string) option       { return func(k *key) { k.sample = typed } }
+func words(choices ...string) option   { return func(k *key) { k.words = choices } }
 func within(low, high float64) option {
 	return func(k *key) { k.low, k.high, k.ranged = low, high, true }
 }

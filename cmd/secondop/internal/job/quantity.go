@@ -40,6 +40,12 @@ func ParseTemperature(text string) (celsius float64, err error) {
 	return parsed(temperature, text, false)
 }
 
+// ParseTime reads "90 s" or "4 min" and returns s. The error is a
+// *QuantityError.
+func ParseTime(text string) (seconds float64, err error) {
+	return parsed(duration, text, false)
+}
+
 func parsed(k *kind, text string, inch bool) (float64, error) {
 	v, bad := k.parse(text, inch)
 	if bad != nil {

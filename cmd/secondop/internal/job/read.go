@@ -24,6 +24,10 @@ func Read(name string, file []byte, shopName string, shop []byte) (*Job, []Fault
 	if shop != nil {
 		shopTop = r.load(shopName, shop)
 	}
+	if top != nil && len(top.Content) == 0 {
+		r.faults = append(r.faults, *r.from[top].fault(1, 1, 0, noKeys, newHelp))
+		top = nil
+	}
 	if top == nil || shop != nil && shopTop == nil {
 		inFileOrder(r.faults, name)
 		return nil, r.faults
@@ -229,6 +233,7 @@ func isNull(n *yaml.Node) bool { return n.Kind == yaml.ScalarNode && n.Tag == "!
 func (r *reader) absent(f *frame, k *key, path string) {
 	switch {
 	case k.only != nil && !slices.Contains(k.only, f.draft.add+f.draft.cut):
+	case k.beside != nil && !slices.ContainsFunc(k.beside, func(s string) bool { return r.given(join(parent(path), s)) }):
 	case r.broken[path]: // misspelled
 	case k.must:
 		home := parent(path)

@@ -33,3 +33,14 @@ func TestTheStarterJobReadsWithoutACaution(t *testing.T) {
 	j := mustRead(t, "new.yaml", b.Bytes())
 	require.Empty(t, j.Cautions)
 }
+
+func BenchmarkRead(b *testing.B) {
+	src, err := os.ReadFile("testdata/everything.yaml")
+	require.NoError(b, err)
+	b.SetBytes(int64(len(src)))
+	for b.Loop() {
+		if j, _ := Read("x.yaml", src, "", nil); j == nil {
+			b.Fatal("everything.yaml doesn't read")
+		}
+	}
+}

@@ -190,6 +190,7 @@ func TestLimitsOnAFileAreSaid(t *testing.T) {
 		"depth of the lib": {"a: " + strings.Repeat("[", 20_000), "not in YAML's grammar"},
 		"values":           {"a: [" + strings.Repeat("1,", maxValues) + "1]", "the file holds more than 100000 values"},
 		"empty":            {"", "the file holds no keys"},
+		"empty braces":     {"{}", "the file holds no keys"},
 		"comment alone":    {"# nothing\n", "the file holds no keys"},
 		"a list":           {"- a\n", "not a list of keys"},
 		"a word":           {"secondop\n", "not a list of keys"},
@@ -232,6 +233,7 @@ func FuzzJob(f *testing.F) {
 	}
 	f.Add([]byte("a: *b\n"), []byte("units: in\ntools: {a: {diameter: 1, flutes: 2}}\nprinter: {outside: 0.1}\n"))
 	f.Add([]byte("jaws: {grip: 12,5}\n"), []byte("calibration: {share: [1 %, 2 %, 3 %], from: x}\nunits: mm\n"))
+	f.Add([]byte("{}"), []byte("{}"))
 	f.Add([]byte("thread: #8-32\n---\n"), []byte{})
 	f.Fuzz(func(t *testing.T, src, shop []byte) {
 		if len(shop) == 0 {

@@ -122,8 +122,17 @@ func (k *key) object() object {
 	if len(required) > 0 {
 		s["required"] = required
 	}
-	if len(k.exactly) > 0 && k.form != aList {
+	if len(k.exactly) > 0 {
 		s["oneOf"] = requireEach(k.exactly)
+	}
+	var rules []object
+	for _, c := range k.children {
+		if c.beside != nil {
+			rules = append(rules, object{"if": object{"required": []string{c.name}}, "then": object{"anyOf": requireEach(c.beside)}})
+		}
+	}
+	if rules != nil {
+		s["allOf"] = rules
 	}
 	if more := sectionSchemas[k.path]; more != nil {
 		for name, v := range more {
@@ -177,11 +186,7 @@ func (k *key) bareSchema() object {
 	case aSection:
 		return k.object()
 	case aList:
-		entry := k.object()
-		if len(k.exactly) > 0 {
-			entry["oneOf"] = requireEach(k.exactly)
-		}
-		return object{"type": "array", "minItems": 1, "items": entry}
+		return object{"type": "array", "minItems": 1, "items": k.object()}
 	case byName:
 		return object{"type": "object", "additionalProperties": k.object()}
 	case aForm:

@@ -78,9 +78,7 @@ several lines
 second colon
 slot too short
 corner radius too large
-layer without a file
 band upside down
-layer of an STL
 grip more than height
 grip eaten by lead-in and groove
 seat height on the table

@@ -39,7 +39,7 @@ func (r *reader) overlay(job, shop *yaml.Node) {
 		}
 	}
 	if child(shop, "units") == nil {
-		r.fault(f, shop.Content[0], "units", "the shop file has no units", "add units: mm or units: inch")
+		r.fault(f, shop, "units", "the shop file has no units", "add units: mm or units: inch")
 	}
 }
 

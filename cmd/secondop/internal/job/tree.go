@@ -11,6 +11,11 @@ import (
 	"gopkg.in/yaml.v3"
 )
 
+const (
+	noKeys  = "the file holds no keys"
+	newHelp = "`secondop new` writes a job file to start from"
+)
+
 // parseTree reads the one document of a source. Syntax errors and everything
 // in YAML that a job file doesn't use come back as faults.
 func parseTree(s *source) (*yaml.Node, []Fault) {
@@ -18,7 +23,7 @@ func parseTree(s *source) (*yaml.Node, []Fault) {
 	dec := yaml.NewDecoder(strings.NewReader(s.text()))
 	switch err := dec.Decode(&doc); {
 	case errors.Is(err, io.EOF):
-		return nil, []Fault{*s.fault(1, 1, 0, "the file holds no keys", "`secondop new` writes a job file to start from")}
+		return nil, []Fault{*s.fault(1, 1, 0, noKeys, newHelp)}
 	case err != nil:
 		return nil, []Fault{*s.syntaxFault(err)}
 	}
@@ -28,8 +33,7 @@ func parseTree(s *source) (*yaml.Node, []Fault) {
 		faults = append(faults, *more)
 	}
 	if top.Kind != yaml.MappingNode {
-		return nil, append(faults, *s.fault(top.Line, top.Column, 1, "the file is not a list of keys and values",
-			"`secondop new` writes a job file to start from"))
+		return nil, append(faults, *s.fault(top.Line, top.Column, 1, "the file is not a list of keys and values", newHelp))
 	}
 	c := census{s: s}
 	c.walk(top, 1)

@@ -84,7 +84,7 @@ func (u Units) Small(mm float64) string {
 	if u.Inch {
 		return with(mm, fixed(mm/0.0254, 2), "thou")
 	}
-	return with(mm, fixed(mm*1000, 1), "um")
+	return with(mm, fixed(mm*1000, 1), "µm")
 }
 
 // Other is the same length in the other system, for the small print.
