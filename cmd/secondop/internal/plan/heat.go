@@ -132,8 +132,13 @@ func (h *Heat) reasons() (out []Reason) {
 		out = append(out, Reason{Check: "heat", Verdict: v, Says: s})
 	}
 	if h.Press != nil && h.Press.Verdict != thermal.Go {
-		// The part can be left to cool, so a warm part alone never stops a job.
-		out = append(out, Reason{Check: "heat", Verdict: thermal.Caution, Says: h.Press.Says})
+		// The part can be left to cool: only an insert that the heat would spoil
+		// makes a caution of it.
+		v := thermal.Go
+		if h.Press.Verdict == thermal.Stop {
+			v = thermal.Caution
+		}
+		out = append(out, Reason{Check: "heat", Verdict: v, Says: h.Press.Says})
 	}
 	return out
 }
