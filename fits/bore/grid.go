@@ -47,7 +47,7 @@ const (
 
 func newGrid(p Prior, g Gauge, scatterMM, scatterDoubt, startMM float64) *grid {
 	sharp := math.Min(scatterMM, g.SdMM)
-	b := &grid{gauge: g, stepMM: math.Min(math.Max(sharp/2.5, 0.0003), math.Max(p.SdMM/4, 0.0003))}
+	b := &grid{gauge: g, stepMM: math.Min(math.Max(sharp/1.6, 0.0003), math.Max(p.SdMM/4, 0.0003))}
 	scatters, weights := scatterGuesses(scatterMM, scatterDoubt)
 	nodes, shares := []float64{0}, []float64{1}
 	if g.BiasSdMM > 0 {
@@ -69,7 +69,7 @@ func newGrid(p Prior, g Gauge, scatterMM, scatterDoubt, startMM float64) *grid {
 			b.slices = append(b.slices, s)
 		}
 	}
-	b.normalise()
+	b.tidy()
 	return b
 }
 
@@ -86,24 +86,6 @@ func (b *grid) Clone() Belief {
 	return &c
 }
 
-func (b *grid) normalise() {
-	b.cached = nil
-	sum := 0.0
-	for _, s := range b.slices {
-		for _, v := range s.p {
-			sum += v
-		}
-	}
-	if sum == 0 {
-		return
-	}
-	for _, s := range b.slices {
-		for i := range s.p {
-			s.p[i] /= sum
-		}
-	}
-}
-
 // reshape moves the grid to other ranges of whole cells, dropping what is
 // outside and adding empty cells.
 func (b *grid) reshape(bFrom, nb, dFrom, nd int) {
@@ -112,14 +94,11 @@ func (b *grid) reshape(bFrom, nb, dFrom, nd int) {
 		q := make([]float64, nb*nd)
 		for j := 0; j < nb; j++ {
 			old := j + bFrom
-			if old < 0 || old >= b.nb {
+			if old < 0 || old >= b.nb || dFrom >= b.nd {
 				continue
 			}
-			for k := 0; k < nd; k++ {
-				if o := k + dFrom; o >= 0 && o < b.nd {
-					q[j*nd+k] = s.p[old*b.nd+o]
-				}
-			}
+			// dFrom is never negative: the bore's range grows upward only.
+			copy(q[j*nd:(j+1)*nd], s.p[old*b.nd+dFrom:(old+1)*b.nd])
 		}
 		s.p = q
 	}
@@ -127,23 +106,34 @@ func (b *grid) reshape(bFrom, nb, dFrom, nd int) {
 	b.nb, b.nd = nb, nd
 }
 
-// crop drops rows and columns at the rim that hold next to nothing.
-func (b *grid) crop() {
+// tidy drops rows and columns at the rim that hold next to nothing and scales
+// the rest to 1. It ends every change.
+func (b *grid) tidy() {
+	b.cached = nil
 	rows, columns := make([]float64, b.nb), make([]float64, b.nd)
 	for _, s := range b.slices {
-		for j := 0; j < b.nb; j++ {
+		for j := range rows {
+			sum := 0.0
 			for k, v := range s.p[j*b.nd : (j+1)*b.nd] {
-				rows[j] += v
+				sum += v
 				columns[k] += v
 			}
+			rows[j] += sum
 		}
+	}
+	total := 0.0
+	for _, v := range rows {
+		total += v
+	}
+	if total == 0 {
+		return
 	}
 	trim := func(v []float64) (from, n int) {
 		to := len(v)
-		for from < to-1 && v[from] < gridCrop {
+		for from < to-1 && v[from] < gridCrop*total {
 			from++
 		}
-		for to > from+1 && v[to-1] < gridCrop {
+		for to > from+1 && v[to-1] < gridCrop*total {
 			to--
 		}
 		return from, to - from
@@ -152,6 +142,11 @@ func (b *grid) crop() {
 	dFrom, nd := trim(columns)
 	if nb < b.nb || nd < b.nd {
 		b.reshape(bFrom, nb, dFrom, nd)
+	}
+	for _, s := range b.slices {
+		for i := range s.p {
+			s.p[i] /= total
+		}
 	}
 }
 
@@ -189,8 +184,7 @@ func (b *grid) Cut(commandedMM float64) {
 			}
 		}
 	}
-	b.crop()
-	b.normalise()
+	b.tidy()
 }
 
 // weigh gives the likelihood of r at every bore cell of one slice.
@@ -213,9 +207,7 @@ func (b *grid) Read(r Reading) {
 			}
 		}
 	}
-	b.normalise()
-	b.crop()
-	b.normalise()
+	b.tidy()
 }
 
 // Tail of a reading without a number is the probability of just that reading.
@@ -286,8 +278,7 @@ func (b *grid) Widen(sdMM float64) {
 		}
 		s.p = q
 	}
-	b.crop()
-	b.normalise()
+	b.tidy()
 }
 
 func (b *grid) NewPart(startMM, driftSdMM float64) {

@@ -112,13 +112,10 @@ func (s *Session) NextPart(extraSdMM float64) {
 func (s *Session) SetWindow(w Window) { s.request.Window = w }
 
 func (s *Session) startMM() float64 {
-	if s.request.StartMM > 0 {
-		return s.request.StartMM
+	if _, ok := s.now.(*grid); ok {
+		return s.request.gridStart()
 	}
-	if g, ok := s.now.(*grid); ok {
-		return math.Min(g.dMin, s.request.Window.LowerMM-0.1)
-	}
-	return 0
+	return s.request.StartMM
 }
 
 // Cut says that a pass was made.
@@ -134,7 +131,7 @@ func (s *Session) Cut(commandedMM float64) error {
 	s.before = s.now
 	s.after = s.before.Clone()
 	s.after.Cut(commandedMM)
-	s.now = s.after.Clone()
+	s.now = s.after
 	s.pass++
 	s.commanded, s.readings, s.odd, s.dropped = commandedMM, nil, false, 0
 	return nil
@@ -178,7 +175,7 @@ func (s *Session) Read(r Reading) error {
 	default:
 		s.odd = true
 		s.surprise = s.after.SurpriseMM(odd[len(odd)-1])
-		s.now = s.after.Clone()
+		s.now = s.after
 	}
 	return nil
 }
@@ -263,7 +260,7 @@ func (s *Session) decide(a Answer) Answer {
 	q := s.request
 	more := len(s.readings) < q.MaxReadings && !q.Gauge.Feels && q.Gauge.PinStepMM == 0
 	if a.Chances.Over > a.Chances.Under {
-		if more {
+		if more && a.Chances.Over < 1-q.Doubt {
 			a.Do, a.Why = Measure, Unsure
 			return a
 		}

@@ -112,10 +112,14 @@ func (q Request) belief(numbersOnly bool) Belief {
 	if numbersOnly && q.Gauge.Reads() {
 		return newClosed(q.Offset, q.Gauge, q.ScatterMM, q.ScatterDoubt, q.StartMM)
 	}
-	start := q.StartMM
-	if start == 0 {
-		// Below anything that the first pass can leave.
-		start = q.Window.LowerMM + q.Offset.MeanMM - gridReach*(q.Offset.SdMM+2*q.ScatterMM) - q.Window.WidthMM()
+	return newGrid(q.Offset, q.Gauge, q.ScatterMM, q.ScatterDoubt, q.gridStart())
+}
+
+// gridStart is where the grid's bores begin: at the start if it is known, else
+// below anything that a first pass can leave.
+func (q Request) gridStart() float64 {
+	if q.StartMM > 0 {
+		return q.StartMM
 	}
-	return newGrid(q.Offset, q.Gauge, q.ScatterMM, q.ScatterDoubt, start)
+	return q.Window.LowerMM - q.Window.WidthMM() - math.Abs(q.Offset.MeanMM) - 2*gridReach*(q.Offset.SdMM+q.ScatterMM)
 }
