@@ -49,7 +49,7 @@ func newFit(a *app) *cobra.Command {
 }
 
 func newHeat(a *app) *cobra.Command {
-	return a.branch(branch{
+	c := a.branch(branch{
 		name: "heat", short: "The jaws against the heat", section: "cut",
 		walk: func(ctx context.Context, p *plan.Plan) error { return p.WalkHeat(ctx) },
 		block: func(r plan.Result) (any, string) {
@@ -60,6 +60,8 @@ func newHeat(a *app) *cobra.Command {
 		},
 		show: (*screen).heatDetail,
 	})
+	c.AddCommand(newHeatCalibrate(a))
+	return c
 }
 
 func (a *app) branch(b branch) *cobra.Command {
