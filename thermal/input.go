@@ -12,6 +12,10 @@ type InputError struct {
 	Value float64
 	Unit  string
 	Rule  string // "must be 0 or more"
+	// Operation is the number, from 1, of the operation it belongs to, and
+	// Quantity its field without that; 0 and Field when it belongs to none.
+	Operation int
+	Quantity  string
 }
 
 func (e *InputError) Error() string {
@@ -30,11 +34,20 @@ const (
 )
 
 // inputs collects the first thing wrong.
-type inputs struct{ err error }
+type inputs struct {
+	err       error
+	operation int // whose fields are being looked at; 0: none
+	prefix    string
+}
+
+// of says that the fields to come are an operation's.
+func (in *inputs) of(operation int, name string) {
+	in.operation, in.prefix = operation, fmt.Sprintf("operation %d (%s): ", operation, name)
+}
 
 func (in *inputs) reject(field string, v float64, unit, rule string) {
 	if in.err == nil {
-		in.err = &InputError{Field: field, Value: v, Unit: unit, Rule: rule}
+		in.err = &InputError{Field: in.prefix + field, Value: v, Unit: unit, Rule: rule, Operation: in.operation, Quantity: field}
 	}
 }
 

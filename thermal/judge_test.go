@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -206,6 +207,10 @@ func TestBadRequestsAreNamed(t *testing.T) {
 		var input *InputError
 		require.ErrorAs(t, err, &input, field)
 		require.Equal(t, field, input.Field)
+		if n, quantity, ok := strings.Cut(field, ": "); ok {
+			require.Equal(t, quantity, input.Quantity)
+			require.Contains(t, n, strconv.Itoa(input.Operation))
+		}
 	}
 	for name, spoil := range map[string]func(*Request){
 		"flod":    func(r *Request) { r.Cooling = "flod" },
@@ -370,4 +375,15 @@ func BenchmarkJudge(b *testing.B) {
 	for b.Loop() {
 		judge(b, r)
 	}
+}
+
+// A job may give the power of a cut and nothing else.
+func TestPowerWithoutAChipHasTheWholeBand(t *testing.T) {
+	r := palm(t)
+	r.Operations = []Operation{{Name: "power", LastsS: 100, PowerW: Band{60, 60, 60}}}
+	a := judge(t, r)
+	require.Equal(t, unknownChip, a.Share)
+	r.Operations[0].Chip.SpeedMMin = 100
+	_, err := Judge(context.Background(), r)
+	require.ErrorContains(t, err, "mean chip thickness")
 }

@@ -106,16 +106,16 @@ func (r *Request) check() error {
 	}
 	left := r.Geometry.VolumeMM3
 	for i, o := range r.Operations {
-		name := fmt.Sprintf("operation %d (%s): ", i+1, o.Name)
-		in.positive(name+"duration", o.LastsS, "s")
-		in.notNegative(name+"removed volume", o.RemovesMM3, "mm³")
-		in.notNegative(name+"heat", o.HeatW, "W")
+		in.of(i+1, o.Name)
+		in.positive("duration", o.LastsS, "s")
+		in.notNegative("removed volume", o.RemovesMM3, "mm³")
+		in.notNegative("heat", o.HeatW, "W")
 		if !o.PowerW.ordered() {
-			in.reject(name+"power", o.PowerW.Likely, "W", "must be a band of 0 or more, low to high")
+			in.reject("power", o.PowerW.Likely, "W", "must be a band of 0 or more, low to high")
 		}
 		left -= o.RemovesMM3
 		if !(left > 0) {
-			in.reject(name+"removed volume", o.RemovesMM3, "mm³",
+			in.reject("removed volume", o.RemovesMM3, "mm³",
 				fmt.Sprintf("must be less than what is left of the part (%.6g mm³)", left+o.RemovesMM3))
 		}
 	}

@@ -31,18 +31,25 @@ const (
 	// Bounds of the share. 0.60 is the level that judgements use unless a
 	// reading narrows it: no published measurement of small parts was found,
 	// so it is own judgement on the safe side.
-	leastShare     = 0.05
-	leastLight     = 0.10 // aluminium and copper alloys
-	mostShare      = 0.60
-	lightWMK       = 100.0 // conductivity above which a metal counts as such
-	lowShearPart   = 2.0 / 3
-	lowEdgeShare   = 0.02
-	workFromEdge   = 1.0 // edge heat goes into the work
-	floodLow       = 0.5 // own judgement: coolant takes heat at the cut itself
-	floodLikely    = 0.8
-	mistLow        = 0.8
-	smallestThermX = 0.04
+	leastShare   = 0.05
+	leastLight   = 0.10 // aluminium and copper alloys
+	mostShare    = 0.60
+	lightWMK     = 100.0 // conductivity above which a metal counts as such
+	lowShearPart = 2.0 / 3
+	lowEdgeShare = 0.02
+	// workFromEdge is how much of the edge's heat the work keeps, likely and low.
+	// Own judgement: rubbing heats mostly the work, but the intercept of a force
+	// fit, which the edge's power comes from, is not all rubbing. It puts 45 to
+	// 55 % of a thin slow chip's power into aluminium.
+	workFromEdge    = 0.5
+	lowWorkFromEdge = 0.25
+	floodLow        = 0.5 // own judgement: coolant takes heat at the cut itself
+	floodLikely     = 0.8
+	mistLow         = 0.8
+	smallestThermX  = 0.04
 )
+
+var unknownChip = Band{Low: 0.20, Likely: 0.40, High: mostShare}
 
 // ThermalNumber returns R·tan φ of a chip, without unit: density times specific
 // heat times speed times chip thickness over conductivity, times the tangent
@@ -98,11 +105,19 @@ func Weiner(x float64) float64 {
 
 // Share returns the band of the share of cutting power that stays in the part.
 //
-// Likely is 0.70·Boothroyd + 0.05, or 0.70·Boothroyd·(1-e) + e when the
-// fraction e spent on the edge is known; low is Weiner's with 2/3 of the power
+// Likely is 0.70·Boothroyd + 0.05, or 0.70·Boothroyd·(1-e) + 0.5·e when
+// the fraction e spent on the edge is known; low is Weiner's with 2/3 of the power
 // and less at the edge; high is 0.60. Flood and mist lower the low and likely
-// ends, never the high one. An *InputError names a field that is out of range.
+// ends, never the high one. The zero Chip says that nothing is known of it and
+// gives 0.20, 0.40 and 0.60, the range of small mills in aluminium. An *InputError names a field that is out of range.
 func Share(part material.PartRow, c Chip, cooling string) (Band, error) {
+	kind, err := findCooling(cooling)
+	if err != nil {
+		return Band{}, err
+	}
+	if c == (Chip{}) {
+		return unknownChip, nil
+	}
 	var in inputs
 	in.positive("cutting speed", c.SpeedMMin, "m/min")
 	in.positive("mean chip thickness", c.MeanMM, "mm")
@@ -113,10 +128,6 @@ func Share(part material.PartRow, c Chip, cooling string) (Band, error) {
 	if in.err != nil {
 		return Band{}, in.err
 	}
-	kind, err := findCooling(cooling)
-	if err != nil {
-		return Band{}, err
-	}
 	least := leastShare
 	if part.ConductivityWMK > lightWMK {
 		least = leastLight
@@ -126,7 +137,7 @@ func Share(part material.PartRow, c Chip, cooling string) (Band, error) {
 	low := lowShearPart*Weiner(x) + lowEdgeShare
 	if e := c.EdgeFraction; e > 0 {
 		likely = shearPart*Boothroyd(x)*(1-e) + workFromEdge*e
-		low = lowShearPart*Weiner(x)*(1-e) + workFromEdge*e/2
+		low = lowShearPart*Weiner(x)*(1-e) + lowWorkFromEdge*e
 	}
 	likely = max(least, min(mostShare, likely*kind.shareLikely))
 	low = max(leastShare, min(likely, low*kind.shareLow))
