@@ -104,13 +104,12 @@ func belongs(kinds ...string) option { return func(k *key) { k.only = kinds } }
 func sized(low, high float64) option {
 	return func(k *key) { k.low, k.high, k.ranged, k.open = low, high, true, true }
 }
-func row(k key, options []option) *key { return finish(&k, options) }
 
-func finish(k *key, options []option) *key {
+func row(k key, options []option) *key {
 	for _, o := range options {
-		o(k)
+		o(&k)
 	}
-	return k
+	return &k
 }
 
 func quantity(path string, kind *kind, into func(*frame) any, says string, options ...option) *key {

@@ -2,16 +2,16 @@ package job
 
 import "math"
 
-// root is the table of keys as a tree. It is hung in init because some rows read
-// by functions that look the table up.
+// root is the table of keys as a tree: ranges in the units used inside, defaults
+// as they would be typed (common practice, no source, unless a row says
+// otherwise). It is hung in init because some rows read by functions that look
+// the table up.
 var root *key
 
 func init() {
 	root = tree(concat(fileKeys(), partKeys(), tableKeys(), jawKeys(), clampKeys(), toolKeys(), cutKeys(), fitKeys(), machineKeys()))
 }
 
-// The table of keys. Ranges are in the units used inside. Defaults are common
-// practice, no source, unless a line says otherwise.
 func concat(lists ...[]*key) (all []*key) {
 	for _, l := range lists {
 		all = append(all, l...)
