@@ -41,6 +41,8 @@ type Answer struct {
 	Balance      Balance       // of the likely run
 	Series       []SeriesPoint
 	Biot         float64
+	// PartsRun is how many parts of the batch were run until the jaws settled.
+	PartsRun int
 	// DropK is what was added for the drop inside the part (high estimate).
 	DropK float64
 }
@@ -96,6 +98,17 @@ func (w *watch) dropK() float64 {
 // faceC is the hottest judged face in °C, with the drop.
 func (w *watch) faceC() float64 { return w.s.m.AmbientC + w.s.faceK(w.marked) + w.dropK() }
 
+// faceAtC is the same inside the last step.
+func (w *watch) faceAtC(timeS float64) float64 {
+	hottest := math.Inf(-1)
+	for i, l := range w.s.pointAt(timeS).Layers {
+		if w.marked[i] {
+			hottest = max(hottest, l.FaceC)
+		}
+	}
+	return hottest + w.dropK()
+}
+
 // follow runs a model and keeps its extremes. limitC is what toLimitS waits
 // for; sampleS is 0 for no series.
 func follow(ctx context.Context, m *Model, limitC, sampleS float64) (*trace, error) {
@@ -136,7 +149,6 @@ func follow(ctx context.Context, m *Model, limitC, sampleS float64) (*trace, err
 					at += gone
 				}
 				t.toLimitS = &at
-				seen()
 			}
 		}
 		if _, _, err := s.advance(ctx, left, nil, seen); err != nil {
@@ -187,8 +199,12 @@ func Judge(ctx context.Context, r Request) (Answer, error) {
 			return Answer{}, err
 		}
 		total := 0.0
+		a.PartsRun = 1
 		for _, s := range m.Stretches {
 			total += s.LastsS
+			if s.FreshPart {
+				a.PartsRun++
+			}
 		}
 		if traces[l], err = follow(ctx, &m, limits.StopC, min(longestSampleS, total/fewestSamples)); err != nil {
 			return Answer{}, err

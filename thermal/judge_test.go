@@ -387,3 +387,27 @@ func TestPowerWithoutAChipHasTheWholeBand(t *testing.T) {
 	_, err := Judge(context.Background(), r)
 	require.ErrorContains(t, err, "mean chip thickness")
 }
+
+// A batch is run until the jaws settle; a part more changes nothing.
+func TestALongBatchSettles(t *testing.T) {
+	r := palm(t)
+	r.Batch = 1000
+	settled := judge(t, r)
+	require.Less(t, settled.PartsRun, 60, "parts run")
+	r.Batch = 1
+	one := judge(t, r)
+	require.Equal(t, 1, one.PartsRun)
+	m, err := r.model(high)
+	require.NoError(t, err)
+	cycle := m.Stretches
+	for range 150 {
+		m.Stretches = append(m.Stretches, Stretch{Name: swapName, LastsS: r.SwapS, FilmWM2K: stillAirWM2K.Low})
+		again := append([]Stretch{}, cycle...)
+		again[0].FreshPart = true
+		m.Stretches = append(m.Stretches, again...)
+	}
+	whole, err := follow(context.Background(), &m, math.Inf(1), 0)
+	require.NoError(t, err)
+	require.InDelta(t, whole.faceC, settled.JawFaceC.High, 0.01, "face of 150 parts in °C")
+	require.Greater(t, settled.JawFaceC.High, one.JawFaceC.High, "warm jaws")
+}

@@ -331,6 +331,25 @@ func TestInternalDropAndBiot(t *testing.T) {
 	require.InDelta(t, 10*48e-6/(7600e-6*167), h.Biot, 1e-9)
 }
 
+// A plate under a flux with its other side insulated settles to q·L/(3k)
+// between the face and the mean; before that it is less.
+// Source: Carslaw and Jaeger, section 3.8.
+func TestTheInternalDropIsTheLargest(t *testing.T) {
+	m := half(15, 4e-6) // stainless steel, 20 mm
+	m.Layers[0].Sheets[0].ThicknessMM = 20
+	const flux, area, depth = 8000.0, 1.0, 0.020
+	m.Stretches[0] = Stretch{LastsS: 400, HeatW: flux * area}
+	m.SampleS = 5
+	capacity := 15 / 4e-6 * depth
+	for _, p := range run(t, m).Points {
+		drop := p.PartC - (20 + flux*p.TimeS/capacity)
+		require.LessOrEqual(t, drop, flux*depth/(3*15)*1.002, "drop at %g s in K", p.TimeS)
+		if p.TimeS > 100 {
+			require.InDelta(t, flux*depth/(3*15), drop, 0.02, "drop at %g s in K", p.TimeS)
+		}
+	}
+}
+
 func TestBadModelsAreNamed(t *testing.T) {
 	for field, spoil := range map[string]func(*Model){
 		"ambient temperature":                 func(m *Model) { m.AmbientC = -300 },

@@ -20,7 +20,10 @@ type Request struct {
 	// ToolChangeS is the pause before an operation with another tool, SwapS the
 	// one between two parts. Nothing cools during them but still air.
 	ToolChangeS, SwapS float64
-	Batch              int // parts one after another in the same jaws; 0: 1
+	// Batch is how many parts follow one another in the same jaws; 0: 1. Once
+	// the jaws have settled every further part is as the last, so no more parts
+	// are run than that takes; see [Answer.PartsRun].
+	Batch int
 
 	// PressureMPa is the contact pressure on the plastic.
 	PressureMPa float64
@@ -82,8 +85,6 @@ func (b Band) cold(l level) float64 { return [...]float64{b.High, b.Likely, b.Lo
 func (b Band) ordered() bool {
 	return b.Low >= 0 && b.Low <= b.Likely && b.Likely <= b.High && b.High < math.Inf(1)
 }
-
-func (r *Request) batch() int { return max(1, r.Batch) }
 
 func (r *Request) check() error {
 	var in inputs
@@ -212,7 +213,7 @@ func (r *Request) model(l level) (Model, error) {
 		return Model{}, err
 	}
 	m.Layers = layers
-	for n := range r.batch() {
+	for n := range r.partsRun(layers) {
 		if n > 0 {
 			m.Stretches = append(m.Stretches, Stretch{Name: swapName, LastsS: r.SwapS, FilmWM2K: f.still})
 		}
@@ -232,6 +233,37 @@ func (r *Request) model(l level) (Model, error) {
 		}
 	}
 	return m, m.check()
+}
+
+// settled is how many time constants of the slowest plastic wall count as
+// settled: e^-6 of the way is left.
+const settled = 6.0
+
+// partsRun is the number of parts of the batch that are run: all, or as many
+// as the plastic takes to settle and two more. The slowest time constant of a
+// wall held at its face and insulated behind is 4/π² of its resistance times
+// its heat capacity; the contact adds its own.
+func (r *Request) partsRun(layers []Layer) int {
+	cycleS := r.SwapS
+	for _, o := range r.Operations {
+		cycleS += o.LastsS
+		if o.NewTool {
+			cycleS += r.ToolChangeS
+		}
+	}
+	slowestS := 0.0
+	for _, l := range layers {
+		if !l.plastic {
+			continue
+		}
+		resistance, capacity := 0.0, 0.0 // of a square metre
+		for _, s := range l.Sheets {
+			resistance += s.ThicknessMM * 1e-3 / s.ConductivityWMK
+			capacity += s.ThicknessMM * 1e-3 * s.DensityKgM3 * s.SpecificHeatJKgK
+		}
+		slowestS = max(slowestS, capacity*(4/(math.Pi*math.Pi)*resistance+1/l.ContactWM2K))
+	}
+	return min(max(1, r.Batch), 2+int(math.Ceil(settled*slowestS/cycleS)))
 }
 
 const (

@@ -17,8 +17,14 @@ type Schedule struct {
 	Stops     int
 	RestS     float64 // of each stop
 	Stretches []Planned
-	Says      string
+	// Face is the jaw face over the schedule on the high estimate, at most 10 s
+	// apart, for the chart.
+	Face []FacePoint
+	Says string
 }
+
+// FacePoint is the jaw face at one time of a schedule.
+type FacePoint struct{ TimeS, JawFaceC float64 }
 
 // Planned is one stretch of a schedule.
 type Planned struct {
@@ -34,7 +40,7 @@ const (
 	// Common practice, no source.
 	longestRestS = 180.0
 	leastCutS    = 10.0 // between two rests
-	mostStops    = 30
+	mostStops    = 30   // a part
 	restStepS    = 5.0
 )
 
@@ -56,7 +62,20 @@ func (r *Request) schedule(ctx context.Context, l material.Limits) (Schedule, er
 	if l.CautionC <= r.AmbientC {
 		return Schedule{Says: fmt.Sprintf("no rest helps: the caution limit of %.0f °C is not above the shop's %.0f °C", l.CautionC, r.AmbientC)}, nil
 	}
-	try := func(restS float64) (Schedule, error) { return r.rested(ctx, &m, f.rest, l.CautionC, restS) }
+	best, err := searched(func(restS float64) (Schedule, error) {
+		return rested(ctx, &m, f.rest, l.CautionC, restS, 0)
+	})
+	if err != nil || !best.Feasible {
+		return best, err
+	}
+	drawn, err := rested(ctx, &m, f.rest, l.CautionC, best.RestS, longestSampleS)
+	best.Face = drawn.Face
+	return best, err
+}
+
+// searched looks for the best rest by trying; try gives the schedule with
+// rests of restS seconds.
+func searched(try func(restS float64) (Schedule, error)) (Schedule, error) {
 	best, err := try(longestRestS)
 	if err != nil {
 		return Schedule{}, err
@@ -102,7 +121,8 @@ func (r *Request) schedule(ctx context.Context, l material.Limits) (Schedule, er
 }
 
 // rested cuts until the face reaches targetC, rests restS seconds, and so on.
-func (r *Request) rested(ctx context.Context, m *Model, restFilm, targetC, restS float64) (Schedule, error) {
+// It follows the face every sampleS seconds; 0: not at all.
+func rested(ctx context.Context, m *Model, restFilm, targetC, restS, sampleS float64) (Schedule, error) {
 	s := newSim(m)
 	w := newWatch(m, s)
 	out := Schedule{Feasible: true, RestS: restS}
@@ -111,23 +131,33 @@ func (r *Request) rested(ctx context.Context, m *Model, restFilm, targetC, restS
 			out.Stretches = append(out.Stretches, Planned{Do: do, Operation: name, FromS: fromS, LastsS: s.timeS - fromS, JawFaceC: w.faceC()})
 		}
 	}
+	stops := 0 // of this part
+	next := 0.0
+	seen := func() {
+		for ; sampleS > 0 && next <= s.timeS; next += sampleS {
+			out.Face = append(out.Face, FacePoint{next, w.faceAtC(next)})
+		}
+	}
 	rest := Stretch{Name: "rest", LastsS: restS, FilmWM2K: restFilm}
 	for i := range m.Stretches {
 		st := m.Stretches[i]
 		if !st.cutting {
 			from := s.timeS
 			s.begin(&st)
-			if _, _, err := s.advance(ctx, st.LastsS, nil, nil); err != nil {
+			if _, _, err := s.advance(ctx, st.LastsS, nil, seen); err != nil {
 				return Schedule{}, err
 			}
 			plan("change", st.Name, from)
 			continue
 		}
+		if st.FreshPart {
+			stops = 0
+		}
 		for st.LastsS > 0 {
 			from := s.timeS
 			piece := st // the sim keeps a pointer
 			s.begin(&piece)
-			gone, hit, err := s.advance(ctx, st.LastsS, func() float64 { return w.faceC() - targetC }, nil)
+			gone, hit, err := s.advance(ctx, st.LastsS, func() float64 { return w.faceC() - targetC }, seen)
 			if err != nil {
 				return Schedule{}, err
 			}
@@ -138,15 +168,16 @@ func (r *Request) rested(ctx context.Context, m *Model, restFilm, targetC, restS
 			st.RemovesMM3 *= 1 - gone/st.LastsS
 			st.LastsS -= gone
 			st.FreshPart = false
-			short := gone < leastCutS && out.Stops > 0 && st.LastsS > 0
-			if short || out.Stops == mostStops {
+			short := gone < leastCutS && stops > 0 && st.LastsS > 0
+			if short || stops == mostStops {
 				return Schedule{}, nil
 			}
+			stops++
 			out.Stops++
 			from = s.timeS
 			pause := rest
 			s.begin(&pause)
-			if _, _, err := s.advance(ctx, restS, nil, nil); err != nil {
+			if _, _, err := s.advance(ctx, restS, nil, seen); err != nil {
 				return Schedule{}, err
 			}
 			plan("rest", "", from)

@@ -54,6 +54,15 @@ func TestAScheduleKeepsTheFaceUnderTheCautionLimit(t *testing.T) {
 	if s.Practical {
 		require.LessOrEqual(t, s.RestS, longestRestS)
 	}
+	whole := 0.0
+	for _, p := range s.Stretches {
+		whole += p.LastsS
+	}
+	for i, p := range s.Face {
+		require.LessOrEqual(t, p.JawFaceC, 47.05, "face at %g s in °C", p.TimeS)
+		require.InDelta(t, 10*float64(i), p.TimeS, 1e-6)
+	}
+	require.InDelta(t, whole, s.Face[len(s.Face)-1].TimeS, 10)
 }
 
 // Brute force: with one stop fewer and the longest practical rests, no places

@@ -289,6 +289,9 @@ func (s *sim) advance(ctx context.Context, lasts float64, over func() float64, s
 		if over != nil && over() >= 0 {
 			part := s.cut(before, h, over)
 			s.accept()
+			if seen != nil {
+				seen()
+			}
 			return gone + part, true, nil
 		}
 		s.accept()
