@@ -43,8 +43,11 @@ func CheckCases() ([]CheckCase, error) {
 			what string
 			mpa  float64
 		}{
-			{"pressure", res.PressureMPa}, {"hoop stress of the hub", res.HubHoopMPa}, {"hoop stress of the insert", res.InsertHoopMPa},
-			{"von Mises stress of the hub", res.HubMisesMPa}, {"von Mises stress of the insert", res.InsertMisesMPa},
+			{"pressure", res.PressureMPa},
+			{"hoop stress of the hub", res.HubHoopMPa},
+			{"hoop stress of the insert", res.InsertHoopMPa},
+			{"von Mises stress of the hub", res.HubMisesMPa},
+			{"von Mises stress of the insert", res.InsertMisesMPa},
 		} {
 			if text := r[11+i]; text != "" {
 				published := number(text)

@@ -178,9 +178,17 @@ func TestGrades(t *testing.T) {
 		text, material, suffix string
 		known                  bool
 	}{
-		{"N42", "sintered NdFeB", "", true}, {"n42sh", "sintered NdFeB", "SH", true}, {"N 52", "sintered NdFeB", "", true},
-		{"SmCo", "sintered SmCo 2:17", "", true}, {"ferrite", "hard ferrite", "", true}, {"Y30", "hard ferrite", "", true}, {"C8", "hard ferrite", "", true},
-		{"", "sintered NdFeB", "", false}, {"N99", "sintered NdFeB", "", false}, {"N42Z", "sintered NdFeB", "", false}, {"strong", "sintered NdFeB", "", false},
+		{"N42", "sintered NdFeB", "", true},
+		{"n42sh", "sintered NdFeB", "SH", true},
+		{"N 52", "sintered NdFeB", "", true},
+		{"SmCo", "sintered SmCo 2:17", "", true},
+		{"ferrite", "hard ferrite", "", true},
+		{"Y30", "hard ferrite", "", true},
+		{"C8", "hard ferrite", "", true},
+		{"", "sintered NdFeB", "", false},
+		{"N99", "sintered NdFeB", "", false},
+		{"N42Z", "sintered NdFeB", "", false},
+		{"strong", "sintered NdFeB", "", false},
 	} {
 		g := Grade(c.text)
 		if g.Material != c.material || g.Suffix != c.suffix || g.Known != c.known || !(g.RemanenceT > 0.3 && g.RemanenceT < 1.6) || g.Source == "" {
