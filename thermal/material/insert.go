@@ -49,9 +49,8 @@ const (
 )
 
 var (
-	inserts      []InsertRow
-	insertFinder = finder{kind: "insert material"}
-	grades       []GradeRow
+	inserts = catalogue[InsertRow]{kind: "insert material"}
+	grades  []GradeRow
 )
 
 func init() {
@@ -72,8 +71,7 @@ func init() {
 			CurieC:              r.number("curie_C"),
 			Source:              r.text("source"), Doubt: r.text("doubt"),
 		}
-		insertFinder.add(len(inserts), row.Name, row.Aliases)
-		inserts = append(inserts, row)
+		inserts.add(row, row.Name, row.Aliases)
 	})
 	readTable("magnet_grades.csv", func(r record) {
 		grades = append(grades, GradeRow{
@@ -87,15 +85,11 @@ func init() {
 // "disc magnet", "dowel pin", "bronze"). A name that is not in the table gives
 // an *UnknownError with the near ones.
 func Insert(name string) (InsertRow, error) {
-	i, err := insertFinder.find(name)
-	if err != nil {
-		return InsertRow{}, err
-	}
-	return inserts[i], nil
+	return inserts.find(name)
 }
 
 // Inserts returns all insert materials in table order.
-func Inserts() []InsertRow { return slices.Clone(inserts) }
+func Inserts() []InsertRow { return slices.Clone(inserts.rows) }
 
 // Grades returns the NdFeB suffixes in order of temperature.
 func Grades() []GradeRow { return slices.Clone(grades) }

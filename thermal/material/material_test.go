@@ -81,7 +81,8 @@ func TestRowsAreOfTheRightOrder(t *testing.T) {
 		in(p.Name, "yield", p.YieldMPa, 50, 900)
 		in(p.Name, "expansion", p.ExpansionPerK, 8e-6, 120e-6)
 		require.NotEmpty(t, p.Source, p.Name)
-		require.NotEmpty(t, p.KcGroup, p.Name)
+		_, err := KcOf(p.KcGroup)
+		require.NoError(t, err, p.Name)
 	}
 	for _, p := range Polymers() {
 		in(p.Name, "density", p.DensityKgM3, 900, 1450)
@@ -134,7 +135,7 @@ func TestLimitsFallWithPressureOnly(t *testing.T) {
 		require.LessOrEqual(t, a.CautionC, a.StopC)
 	})
 	for _, bad := range []float64{-1, math.NaN(), math.Inf(1)} {
-		_, err := polymers[0].LimitsAt(bad)
+		_, err := Polymers()[0].LimitsAt(bad)
 		require.Error(t, err, "LimitsAt(%g)", bad)
 	}
 }

@@ -8,19 +8,19 @@ import (
 // nearest is how many names an UnknownError lists.
 const nearest = 5
 
-// near returns the table's names nearest to name, by row: a row is as near as
-// the nearest of its aliases. A name that contains the other or is contained
+// near returns the names nearest to name; index holds all aliases of each. A
+// row is as near as the nearest of its aliases. A name that contains the other or is contained
 // in it is nearer than one that needs its letters changed.
-func (f *finder) near(name string) []string {
+func near(name string, names []string, index map[string]int) []string {
 	want := plain(name)
-	best := make([]float64, len(f.names))
+	best := make([]float64, len(names))
 	for i := range best {
 		best[i] = 1
 	}
-	for alias, i := range f.index {
+	for alias, i := range index {
 		best[i] = min(best[i], distance(want, alias))
 	}
-	order := make([]int, len(f.names))
+	order := make([]int, len(names))
 	for i := range order {
 		order[i] = i
 	}
@@ -36,11 +36,11 @@ func (f *finder) near(name string) []string {
 	var out []string
 	for _, i := range order {
 		if best[i] <= 0.6 && len(out) < nearest {
-			out = append(out, f.names[i])
+			out = append(out, names[i])
 		}
 	}
 	if out == nil {
-		return slices.Clone(f.names)
+		return slices.Clone(names)
 	}
 	return out
 }

@@ -20,10 +20,7 @@ type PartRow struct {
 	Doubt            string // which values are from memory, estimated or a range
 }
 
-var (
-	parts      []PartRow
-	partFinder = finder{kind: "part material"}
-)
+var parts = catalogue[PartRow]{kind: "part material"}
 
 func init() {
 	readTable("parts.csv", func(r record) {
@@ -39,8 +36,7 @@ func init() {
 			Emissivity:       r.number("emissivity"),
 			Source:           r.text("source"), Doubt: r.text("doubt"),
 		}
-		partFinder.add(len(parts), row.Name, row.Aliases)
-		parts = append(parts, row)
+		parts.add(row, row.Name, row.Aliases)
 	})
 }
 
@@ -49,12 +45,8 @@ func init() {
 // *UnknownError with the near ones; so does "aluminium" alone, because the
 // alloys differ too much for one of them to be meant.
 func Part(name string) (PartRow, error) {
-	i, err := partFinder.find(name)
-	if err != nil {
-		return PartRow{}, err
-	}
-	return parts[i], nil
+	return parts.find(name)
 }
 
 // Parts returns all part materials in table order.
-func Parts() []PartRow { return slices.Clone(parts) }
+func Parts() []PartRow { return slices.Clone(parts.rows) }

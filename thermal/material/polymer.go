@@ -33,10 +33,7 @@ type PolymerRow struct {
 	Doubt                string
 }
 
-var (
-	polymers      []PolymerRow
-	polymerFinder = finder{kind: "polymer"}
-)
+var polymers = catalogue[PolymerRow]{kind: "polymer"}
 
 func init() {
 	readTable("polymers.csv", func(r record) {
@@ -58,8 +55,7 @@ func init() {
 			GoC:            r.number("go_C"), CautionC: r.number("caution_C"), StopC: r.number("stop_C"),
 			Coolant: r.text("coolant"), Source: r.text("source"), Doubt: r.text("doubt"),
 		}
-		polymerFinder.add(len(polymers), row.Name, row.Aliases)
-		polymers = append(polymers, row)
+		polymers.add(row, row.Name, row.Aliases)
 	})
 }
 
@@ -73,15 +69,11 @@ func Polymer(name string) (PolymerRow, error) {
 	if slices.Contains(tooSoft, plain(name)) {
 		return PolymerRow{}, &SoftError{Name: name}
 	}
-	i, err := polymerFinder.find(name)
-	if err != nil {
-		return PolymerRow{}, err
-	}
-	return polymers[i], nil
+	return polymers.find(name)
 }
 
 // Polymers returns all jaw polymers in table order.
-func Polymers() []PolymerRow { return slices.Clone(polymers) }
+func Polymers() []PolymerRow { return slices.Clone(polymers.rows) }
 
 // SoftError says that a polymer is a rubber and can't be a jaw.
 type SoftError struct{ Name string }

@@ -62,34 +62,35 @@ func (r record) list(column string) []string {
 	return strings.Split(r.text(column), ";")
 }
 
-// finder looks rows up by name or alias.
-type finder struct {
+// catalogue is a table's rows, looked up by name or alias.
+type catalogue[R any] struct {
 	kind  string // for the error: "part material"
+	rows  []R
 	names []string
 	index map[string]int
 }
 
-// add enters row i under its name and aliases. Two rows under one name are a
+// add enters a row under its name and aliases. Two rows under one name are a
 // fault of the table.
-func (f *finder) add(i int, name string, aliases []string) {
-	f.names = append(f.names, name)
-	if f.index == nil {
-		f.index = map[string]int{}
+func (c *catalogue[R]) add(row R, name string, aliases []string) {
+	if c.index == nil {
+		c.index = map[string]int{}
 	}
 	for _, n := range append([]string{name}, aliases...) {
-		key := plain(n)
-		if j, taken := f.index[key]; taken && j != i {
-			panic(fmt.Sprintf("%s %q names two rows", f.kind, n))
+		if j, taken := c.index[plain(n)]; taken && j != len(c.rows) {
+			panic(fmt.Sprintf("%s %q names two rows", c.kind, n))
 		}
-		f.index[key] = i
+		c.index[plain(n)] = len(c.rows)
 	}
+	c.rows, c.names = append(c.rows, row), append(c.names, name)
 }
 
-func (f *finder) find(name string) (int, error) {
-	if i, ok := f.index[plain(name)]; ok {
-		return i, nil
+func (c *catalogue[R]) find(name string) (R, error) {
+	if i, ok := c.index[plain(name)]; ok {
+		return c.rows[i], nil
 	}
-	return 0, &UnknownError{Kind: f.kind, Name: name, Near: f.near(name)}
+	var none R
+	return none, &UnknownError{Kind: c.kind, Name: name, Near: near(name, c.names, c.index)}
 }
 
 // plain is a name without case, spaces and punctuation, in British spelling.
