@@ -4,8 +4,11 @@ import (
 	"fmt"
 )
 
-// mostRows bounds a table on the terminal.
-const mostRows = 40
+// A table on the terminal has at most so many rows.
+const (
+	mostRows      = 40
+	mostStretches = 10
+)
 
 // holdDetail is the summary of the grip with a line for each operation.
 func (s *screen) holdDetail() {
@@ -36,11 +39,15 @@ func (s *screen) heatDetail() {
 	s.say("", "part %s likely, %s high; share of the cutting power that stays in it %s to %s (%s)",
 		u.Temperature(*h.PartC.Likely), u.Temperature(*h.PartC.High), u.Share(*h.Share.Low), u.Share(*h.Share.High), h.ShareFrom)
 	s.say("touch", "%s", h.Touch.Says)
+	if h.ScheduleSays != "" {
+		s.say("plan", "%s", h.ScheduleSays)
+	}
 	for i, st := range h.Schedule {
-		if i == mostRows {
+		if i == mostStretches {
+			s.say("", "and %d more like these", len(h.Schedule)-i)
 			break
 		}
-		s.say(planLabel(i), "%s %s, from %s for %s: jaw face %s", st.Do, st.Operation, u.Time(st.FromS), u.Time(st.LastsS), u.Temperature(st.JawFaceC))
+		s.say("", "%s %s, from %s for %s: jaw face %s", st.Do, st.Operation, u.Time(st.FromS), u.Time(st.LastsS), u.Temperature(st.JawFaceC))
 	}
 	for i, alt := range h.Alternatives {
 		if i == mostRows/4 {
@@ -48,13 +55,6 @@ func (s *screen) heatDetail() {
 		}
 		s.say(altLabel(i), "%s: %s, jaw face %s of %s", alt.Change, alt.Verdict, u.Temperature(alt.JawFaceC), u.Temperature(alt.LimitC))
 	}
-}
-
-func planLabel(i int) string {
-	if i == 0 {
-		return "plan"
-	}
-	return ""
 }
 
 func altLabel(i int) string {
@@ -70,6 +70,9 @@ func (s *screen) fitDetail() {
 	f, u := s.result.Fit, s.plan.Job.Units()
 	if f.GaugeSays != "" {
 		s.say("gauge", "%s", f.GaugeSays)
+	}
+	if f.DialSays != "" {
+		s.say("dial", "%s", f.DialSays)
 	}
 	if f.Reamer != "" {
 		s.say("ream", "%s", f.Reamer)

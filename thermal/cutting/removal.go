@@ -52,3 +52,7 @@ func SurfaceMMin(diameterMM, speedRPM float64) float64 { return math.Pi * diamet
 func FeedMMMin(perToothMM float64, flutes int, speedRPM float64) float64 {
 	return perToothMM * float64(flutes) * speedRPM
 }
+
+// Overloads says that a cut takes more than four fifths of a spindle's power,
+// both in W; false for a spindle that is not known (0). Common practice.
+func Overloads(powerW, spindleW float64) bool { return spindleW > 0 && powerW > 0.8*spindleW }

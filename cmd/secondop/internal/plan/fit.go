@@ -2,6 +2,7 @@ package plan
 
 import (
 	"errors"
+	"fmt"
 
 	"secondop/cmd/secondop/internal/job"
 	"secondop/fits"
@@ -36,6 +37,7 @@ func fitOf(j *job.Job, p Part, part material.PartRow, measuredMM float64) (*Fit,
 		Insert: in, Part: hub(part), By: press.Way(f.By), Class: f.Class, MustHoldN: f.MustHoldN,
 		Seat: seatOf(j), LeastWallMM: wall, ServiceLowC: f.ServiceLowC, ServiceHighC: f.ServiceHighC,
 		RzBoreUM: rzBore(f), RzInsertUM: f.RzInsertUM, FlatteningFactor: &f.RzFactor,
+		Lubricated: f.Lubricated, MaxPressN: f.MaxPressN,
 		HoldFriction:  press.Band{Low: f.HoldFrictionLow, High: f.HoldFrictionHigh},
 		PressFriction: press.Band{Low: f.PressFrictionLow, High: f.PressFrictionHigh},
 	}
@@ -53,7 +55,7 @@ func insertOf(in job.Insert, measuredMM float64) (press.Insert, error) {
 	q := press.Query{
 		Kind: press.Kind(in.Kind), Designation: in.Designation, DiameterMM: in.DiameterMM,
 		UpperMM: in.UpperMM, LowerMM: in.LowerMM, ToleranceGiven: in.ToleranceGiven, Measured: in.Measured,
-		HeightMM: in.HeightMM, InnerMM: in.InnerDiameterMM, ChamferMM: in.LeadInMM, Grade: in.Grade, Load: in.Load,
+		HeightMM: in.HeightMM, InnerMM: in.InnerDiameterMM, ChamferMM: in.LeadInMM, Grade: in.Grade, Load: in.Load, PilotMM: in.PilotMM,
 	}
 	if measuredMM > 0 {
 		q.DiameterMM, q.Measured, q.ToleranceGiven = measuredMM, true, false
@@ -176,8 +178,45 @@ func (f *Fit) block(j *job.Job) *FitBlock {
 		b.PressInN = &Span{w.PressInN.Low, w.PressInN.High}
 		b.PushOutN = &Span{w.PushOutN.Low, w.PushOutN.High}
 	}
+	f.cutBy(j, b)
 	for _, r := range w.Reasons {
 		b.Says = append(b.Says, r.Says(quantity(j)))
 	}
 	return b
+}
+
+// cutBy says what the way of cutting asks for beside the passes: the reamer to
+// buy, or how the boring head's dial counts.
+func (f *Fit) cutBy(j *job.Job, b *FitBlock) {
+	switch j.Fit.Bore.CutBy {
+	case "ream":
+		b.Reamer = f.reamer(j)
+	case "boring head":
+		d := press.Dial{DivisionMM: usualDivisionMM, OnRadius: j.Fit.Bore.DialOn == "radius"}
+		if j.Inch {
+			d.DivisionMM = usualDivisionInchMM
+		}
+		b.DialSays = d.Says(quantity(j))
+	}
+}
+
+// Usual divisions of a boring head's dial: 0.01 mm, or a thousandth of an inch.
+// Common practice, no source.
+const (
+	usualDivisionMM     = 0.01
+	usualDivisionInchMM = 0.0254
+)
+
+func (f *Fit) reamer(j *job.Job) string {
+	w := f.Window
+	if !w.Feasible {
+		return ""
+	}
+	u := j.Units()
+	r, ok, err := press.ReamerFor(w.BoreMinMM, w.BoreMaxMM, j.Inch)
+	if err != nil || !ok {
+		return "no standard reamer makes a hole of " + u.Size(w.BoreMinMM) + " to " + u.Size(w.BoreMaxMM) + ": bore it, or change the fit"
+	}
+	return fmt.Sprintf("reamer %s after a drill of %s; its hole comes out %s to %s, %s of that in the window (%s)",
+		r.Name, u.Length(r.PredrillMM), u.Size(r.HoleMinMM), u.Size(r.HoleMaxMM), u.Share(r.InWindow), r.Source)
 }

@@ -21,7 +21,7 @@ type Heat struct {
 func heatRequest(j *job.Job, part material.PartRow, poly material.PolymerRow, pair *fixture.Pair, ops []Operation, pressureMPa float64) thermal.Request {
 	r := thermal.Request{
 		Part: part, Polymer: poly, AmbientC: thermal.ShopC(j.Cut.AmbientC, j.Cut.Cabinet),
-		Cooling: j.Cut.Cooling, FilmWM2K: j.Cut.FilmWM2K, ToolChangeS: j.Cut.ToolChangeS, SwapS: j.Cut.ToolChangeS,
+		Cooling: j.Cut.Cooling, FilmWM2K: j.Cut.FilmWM2K, ToolChangeS: j.Cut.ToolChangeS, SwapS: j.Cut.PartChangeS,
 		Batch: j.Cut.Batch, PressureMPa: pressureMPa, CutInPlace: j.Jaws.Finish == "cut in place", ShareFrom: j.Cut.ShareFrom,
 	}
 	if s := j.Cut.Share; s != nil {
@@ -85,15 +85,15 @@ func (h *Heat) pressing(f *Fit, grade string) error {
 }
 
 // block is the result's account of the heat.
-func (h *Heat) block(costs []float64) *HeatBlock {
+func (h *Heat) block(j *job.Job, costs []float64) *HeatBlock {
 	a := h.Answer
 	b := &HeatBlock{
-		Verdict: a.Verdict, LimitC: a.Limits.StopC, CautionC: a.Limits.CautionC, GoC: a.Limits.GoC, LimitSays: a.Limits.Says,
+		Verdict: a.Verdict, LimitC: a.Limits.StopC, CautionC: a.Limits.CautionC, GoC: a.Limits.GoC, LimitSays: words(j, a.Limits.Says),
 		PartC: band(a.PartC.Low, a.PartC.Likely, a.PartC.High), JawFaceC: band(a.JawFaceC.Low, a.JawFaceC.Likely, a.JawFaceC.High),
 		SecondsToLimit: Band{Low: a.CuttingSToLimit.Low, Likely: a.CuttingSToLimit.Likely, High: a.CuttingSToLimit.High},
 		Share:          band(a.Share.Low, a.Share.Likely, a.Share.High), ShareFrom: a.ShareFrom,
-		Touch:    &Touch{Says: a.Touch.Says, SafeAfter: a.Touch.SafeAfterS},
-		Schedule: []Stretch{}, Alternatives: []Alternative{}, MaxRateMM3S: a.MaxRateMM3S,
+		Touch:    &Touch{Says: words(j, a.Touch.Says), SafeAfter: a.Touch.SafeAfterS},
+		Schedule: []Stretch{}, ScheduleSays: words(j, a.Schedule.Says), OpeningsSay: words(j, a.Openings), Alternatives: []Alternative{}, MaxRateMM3S: a.MaxRateMM3S,
 		Balance: Balance{
 			InJ: a.Balance.InJ, PartJ: a.Balance.PartJ, JawsJ: a.Balance.LayersJ, LossJ: a.Balance.LossJ,
 			ChipsJ: a.Balance.ChipsJ, RelError: a.Balance.RelativeError,
@@ -103,7 +103,7 @@ func (h *Heat) block(costs []float64) *HeatBlock {
 		b.Schedule = append(b.Schedule, Stretch(s))
 	}
 	for i, alt := range a.Alternatives {
-		row := Alternative{Change: alt.Change, Verdict: alt.Verdict, JawFaceC: alt.JawFaceC, LimitC: alt.LimitC, Says: alt.Says}
+		row := Alternative{Change: alt.Change, Verdict: alt.Verdict, JawFaceC: alt.JawFaceC, LimitC: alt.LimitC, Says: words(j, alt.Says)}
 		if i < len(costs) {
 			row.HoldingFactor = &costs[i]
 		}
@@ -117,19 +117,19 @@ func (h *Heat) block(costs []float64) *HeatBlock {
 		})
 	}
 	if h.Press != nil {
-		b.PressSays = h.Press.Says
+		b.PressSays = words(j, h.Press.Says)
 	}
 	return b
 }
 
 // reasons are the heat's part of the verdict.
-func (h *Heat) reasons() (out []Reason) {
+func (h *Heat) reasons(j *job.Job) (out []Reason) {
 	for i, s := range h.Answer.Says {
 		v := "go"
 		if i == 0 {
 			v = h.Answer.Verdict
 		}
-		out = append(out, Reason{Check: "heat", Verdict: v, Says: s})
+		out = append(out, Reason{Check: "heat", Verdict: v, Says: words(j, s)})
 	}
 	if h.Press != nil && h.Press.Verdict != thermal.Go {
 		// The part can be left to cool: only an insert that the heat would spoil
@@ -138,7 +138,7 @@ func (h *Heat) reasons() (out []Reason) {
 		if h.Press.Verdict == thermal.Stop {
 			v = thermal.Caution
 		}
-		out = append(out, Reason{Check: "heat", Verdict: v, Says: h.Press.Says})
+		out = append(out, Reason{Check: "heat", Verdict: v, Says: words(j, h.Press.Says)})
 	}
 	return out
 }

@@ -7,6 +7,7 @@ import (
 	"secondop/cmd/secondop/internal/job"
 	"secondop/fixture"
 	"secondop/fixture/hold"
+	"secondop/thermal/cutting"
 	"secondop/thermal/material"
 )
 
@@ -228,11 +229,12 @@ func (h *Hold) reasons(j *job.Job) (out []Reason) {
 		return out
 	}
 	for _, r := range h.Report.Reasons {
-		out = append(out, Reason{Check: "hold", Verdict: r.Verdict, Says: r.Says})
+		out = append(out, Reason{Check: "hold", Verdict: r.Verdict, Says: words(j, r.Says)})
 	}
+	out = append(out, spindle(j, h.ops)...)
 	for _, o := range h.ops {
 		for _, c := range o.Cautions {
-			out = append(out, Reason{Check: "hold", Verdict: "go", Says: o.Name + ": " + c})
+			out = append(out, Reason{Check: "hold", Verdict: "go", Says: o.Name + ": " + words(j, c)})
 		}
 	}
 	return out
@@ -242,3 +244,19 @@ func band(low, likely, high float64) Band { return Band{Low: &low, Likely: &like
 
 // degrees is an angle in degrees from 0 to 360.
 func degrees(rad float64) float64 { return math.Mod(rad*180/math.Pi+360, 360) }
+
+// spindle says where an operation asks more of the machine than it has.
+func spindle(j *job.Job, ops []Operation) (out []Reason) {
+	u, m := j.Units(), j.Machine
+	for _, o := range ops {
+		if cutting.Overloads(o.Power.Likely, m.SpindleW) {
+			out = append(out, Reason{Check: "hold", Verdict: hold.Caution, Says: fmt.Sprintf(
+				"%s takes %s, more than four fifths of the spindle's %s", o.Name, u.Power(o.Power.Likely), u.Power(m.SpindleW))})
+		}
+		if m.MaxRPM > 0 && o.SpeedRPM > m.MaxRPM {
+			out = append(out, Reason{Check: "hold", Verdict: hold.Caution, Says: fmt.Sprintf(
+				"%s asks for %s, the spindle turns at most %s", o.Name, u.Speed(o.SpeedRPM), u.Speed(m.MaxRPM))})
+		}
+	}
+	return out
+}

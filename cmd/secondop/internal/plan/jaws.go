@@ -48,6 +48,7 @@ func request(j *job.Job, p Part, poly material.PolymerRow, clamp Clamping) fixtu
 		Clamp: fixture.Clamp{LowN: clamp.LowN, LikelyN: clamp.LikelyN, OnTable: clamp.OnTable, HeightMM: clamp.HeightMM},
 		Jaws:  options(j.Jaws),
 	}
+	r.Jaws.EdgeBreakMM = j.Part.EdgeBreakMM
 	r.Table, r.Thread, r.SlotMM, r.ThreadMM, r.ThreadOpen = table(j.Table)
 	if j.Cut != nil {
 		for _, op := range j.Cut.Operations {
@@ -169,7 +170,7 @@ func jawRefusal(j *job.Job, err error) error {
 		if field == "" {
 			field = "jaws"
 		}
-		return refused(j.FaultAt(field, no.Says, ""))
+		return refused(j.FaultAt(field, words(j, no.Says), ""))
 	}
 	var form *outline.FormError
 	if errors.As(err, &form) {

@@ -244,15 +244,15 @@ func (p *Plan) Result(program string) Result {
 	}
 	if p.Jaws != nil {
 		r.Jaws = p.Jaws.block(p.Polymer, p.Job.Jaws)
-		r.Reasons = append(r.Reasons, p.Jaws.reasons()...)
+		r.Reasons = append(r.Reasons, p.Jaws.reasons(p.Job)...)
 	}
 	if p.Hold != nil {
 		r.Hold = p.Hold.block()
 		r.Reasons = append(r.Reasons, p.Hold.reasons(p.Job)...)
 	}
 	if p.Heat != nil {
-		r.Heat = p.Heat.block(p.Costs)
-		r.Reasons = append(r.Reasons, p.Heat.reasons()...)
+		r.Heat = p.Heat.block(p.Job, p.Costs)
+		r.Reasons = append(r.Reasons, p.Heat.reasons(p.Job)...)
 	}
 	if p.Fit != nil {
 		r.Fit = p.Fit.block(p.Job)
@@ -303,13 +303,13 @@ func worse(a, b string) string {
 	return a
 }
 
-func (w *Jaws) reasons() (out []Reason) {
+func (w *Jaws) reasons(j *job.Job) (out []Reason) {
 	for _, r := range w.Pair.Remarks {
 		v := "go"
 		if r.Caution {
 			v = "caution"
 		}
-		out = append(out, Reason{Check: "jaws", Verdict: v, Says: r.Says})
+		out = append(out, Reason{Check: "jaws", Verdict: v, Says: words(j, r.Says)})
 	}
 	return out
 }

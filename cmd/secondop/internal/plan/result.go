@@ -208,6 +208,8 @@ type HeatBlock struct {
 	ShareFrom      string        `json:"share_from"`
 	Touch          *Touch        `json:"touch"`
 	Schedule       []Stretch     `json:"schedule"`
+	ScheduleSays   string        `json:"schedule_says,omitempty"`
+	OpeningsSay    string        `json:"openings_say,omitempty"`
 	Alternatives   []Alternative `json:"alternatives"`
 	Balance        Balance       `json:"balance"`
 	Series         []HeatPoint   `json:"series,omitempty"`
@@ -275,6 +277,7 @@ type FitBlock struct {
 	Feasible       *bool     `json:"feasible"`
 	Says           []string  `json:"says"`
 	Reamer         string    `json:"reamer,omitempty"`
+	DialSays       string    `json:"dial_says,omitempty"`
 }
 
 // PassRow is one pass of the bore plan. Wall stock is per wall, positive while
