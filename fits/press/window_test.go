@@ -25,8 +25,9 @@ type ring struct {
 // of each, u = A·r + B/r, with thermal strain, the stress at the free rims zero,
 // and at the joint the same stress and the same radius. It shares nothing with
 // the closed form: not even the joint's diameter, which differs here for the
-// two parts. It returns the pressure and the hub's hoop stress at its bore.
-func pair(t testing.TB, hub, insert ring) (pressure, hoop float64) {
+// two parts. It returns the pressure, the hub's hoop stress at its bore, and how
+// far the two free rims move outward.
+func pair(t testing.TB, hub, insert ring) (pressure, hoop, outerMove, innerMove float64) {
 	t.Helper()
 	stress := func(r ring, rho, sign float64) (a, b, thermal float64) {
 		k := r.m.YoungMPa / (1 - r.m.Poisson*r.m.Poisson)
@@ -70,15 +71,25 @@ func pair(t testing.TB, hub, insert ring) (pressure, hoop float64) {
 	A, B := x.AtVec(0), x.AtVec(1)*s
 	pressure = -(ha*A + hb*B - hth)
 	ta, tb, tth := stress(hub, hub.inner, +1)
-	return pressure, ta*A + tb*B - tth
+	outerMove = A*hub.outer + B/hub.outer
+	if insert.inner > 0 {
+		innerMove = x.AtVec(2)*insert.inner + x.AtVec(3)*s/insert.inner
+	}
+	return pressure, ta*A + tb*B - tth, outerMove, innerMove
 }
 
 func TestSecondFormulaAgreesWithLame(t *testing.T) {
 	j := Joint{DiameterMM: 10, HubOuterMM: 22, InsertInnerMM: 3, LengthMM: 5, InterferenceMM: 0.001, RiseK: -10, Hub: alu, Insert: steel}
 	r := press(t, j)
-	p, hoop := pair(t, ring{5 - 0.0005, 11, alu, -10}, ring{1.5, 5, steel, -10})
+	p, hoop, _, _ := pair(t, ring{5 - 0.0005, 11, alu, -10}, ring{1.5, 5, steel, -10})
 	near(t, "pressure in MPa", p, r.PressureMPa, 1e-3)
 	near(t, "hoop stress in MPa", hoop, r.HubHoopMPa, 1e-3)
+
+	j.RiseK = 0 // how far the free rims move, without the temperature's own growth
+	r = press(t, j)
+	_, _, outer, inner := pair(t, ring{5 - 0.0005, 11, alu, 0}, ring{1.5, 5, steel, 0})
+	near(t, "growth of the part's outside in mm", r.HubGrowsMM, 2*outer, 1e-3)
+	near(t, "closing of the insert's hole in mm", r.InsertClosesMM, -2*inner, 1e-3)
 }
 
 // 1,000 measured inserts in parts of any metal: at the loose end of the window,
@@ -114,7 +125,7 @@ func TestThousandMeasuredInserts(t *testing.T) {
 			if size+(insert.ExpansionPerK-part.ExpansionPerK)*d*(tempC-20) <= boreMM {
 				return 0, 0, 0
 			}
-			p, hoop := pair(t, ring{boreMM / 2, boreMM/2 + wall, part, tempC - 20}, ring{in.InnerMM / 2, size / 2, insert, tempC - 20})
+			p, hoop, _, _ := pair(t, ring{boreMM / 2, boreMM/2 + wall, part, tempC - 20}, ring{in.InnerMM / 2, size / 2, insert, tempC - 20})
 			return 0.06 * p * math.Pi * boreMM * length, hoop + p, 0.25 * p * math.Pi * boreMM * length
 		}
 		if !w.Feasible {
@@ -227,7 +238,7 @@ func TestLooseLotOfMagnetsMustBeMeasuredOrBonded(t *testing.T) {
 func TestMagnetDefaultsToThreeTimesItsPull(t *testing.T) {
 	in := discMagnet(t, Query{DiameterMM: 10, HeightMM: 3, Grade: "N42", Measured: true})
 	w := judge(t, Request{Insert: in, Part: alu, By: ByPress, Seat: Seat{DepthMM: 5}, LeastWallMM: 6})
-	if w.MustHoldN != 3*in.PullN || !says(w, "three times its own pull") {
+	if math.Abs(w.MustHoldN-73.1) > 0.5 || w.MustHoldN != 3*in.PullN || !says(w, "three times its own pull") {
 		t.Errorf("must hold = got %g N, want %g N", w.MustHoldN, 3*in.PullN)
 	}
 	if !says(w, "don't heat it") || w.ChillToC != nil || w.HeatToC != 0 {
@@ -518,5 +529,86 @@ func TestLotWindowSuitsBothEnds(t *testing.T) {
 	})
 	if kept < 20 {
 		t.Errorf("lots with one window: got %d of 100, want a fair share", kept)
+	}
+}
+
+// A pin with 10 to 20 µm of interference on 10 mm, set by an own insert in H7's
+// hole of 10.000 to 10.015 mm.
+func tightPin(m Material, smallest, largest float64) Request {
+	return Request{
+		Insert: Insert{Kind: Own, Name: "pin", DiameterMM: 10, NominalMM: 10, UpperMM: largest, LowerMM: smallest, HeightMM: 10, ChamferMM: 0.5, Material: m, RzUM: 1.6},
+		Part:   alu, By: ByClass, Class: "H7", Seat: Seat{DepthMM: 12, VentMM: 1}, LeastWallMM: 10, MaxPressN: 50000,
+	}
+}
+
+// What a window reports of its two ends is what Press says of them.
+func TestWindowReportsItsEnds(t *testing.T) {
+	r := tightPin(steel, 0.030, 0.035)
+	w := judge(t, r)
+	loose := Joint{
+		DiameterMM: 10, HubOuterMM: 30, LengthMM: 9, InterferenceMM: 0.015, FlatteningMM: 0.8 * (6.3 + 1.6) / 1000, RiseK: 30, Hub: alu, Insert: steel,
+		HoldFriction: Band{0.06, 0.07}, PressFriction: Band{0.15, 0.25},
+	}
+	tight := loose
+	tight.InterferenceMM, tight.FlatteningMM, tight.RiseK = 0.035, 0, -30
+	if w.LooseC != 50 || w.TightC != -10 {
+		t.Errorf("steel in aluminium is loosest at %g °C and tightest at %g °C, want 50 and -10", w.LooseC, w.TightC)
+	}
+	near(t, "pressure of the loosest pair in MPa", w.Loose.PressureMPa, press(t, loose).PressureMPa, 1e-9)
+	near(t, "pressure of the tightest pair in MPa", w.Tight.PressureMPa, press(t, tight).PressureMPa, 1e-9)
+	near(t, "least push-out force in N", w.PushOutN.Low, press(t, loose).PushOutN.Low, 1e-9)
+	tight.RiseK = 0
+	near(t, "greatest press-in force in N", w.PressInN.High, press(t, tight).PressInN.High, 1e-9)
+	// an insert that grows more than the part is tightest hot
+	grows := Material{Name: "brass", YoungMPa: 106e3, Poisson: 0.324, YieldMPa: 310, ExpansionPerK: 40e-6}
+	if w := judge(t, tightPin(grows, 0.030, 0.035)); w.LooseC != -10 || w.TightC != 50 {
+		t.Errorf("an insert that grows more is loosest at %g °C and tightest at %g °C, want -10 and 50", w.LooseC, w.TightC)
+	}
+}
+
+func TestClassVerdictsAtTheLimits(t *testing.T) {
+	// interference on 10 mm of steel in 6061 at which the bore yields, at -10 °C
+	at := func(largest float64) Window { return judge(t, tightPin(steel, 0.0262, largest)) }
+	if w := at(0.0265); w.Tight.HubTrescaMPa > alu.YieldMPa || w.Verdict != Go {
+		t.Errorf("just below the elastic limit = got %s at %.0f MPa, want go", w.Verdict, w.Tight.HubTrescaMPa)
+	}
+	if w := at(0.0305); !(w.Tight.HubTrescaMPa > alu.YieldMPa && w.Tight.HubMisesMPa < alu.YieldMPa) || w.Verdict != Caution {
+		t.Errorf("between Tresca %.0f and von Mises %.0f MPa = got %s, want caution", w.Tight.HubTrescaMPa, w.Tight.HubMisesMPa, w.Verdict)
+	}
+	if w := at(0.040); !(w.Tight.HubMisesMPa > alu.YieldMPa) || w.Verdict != Stop || !says(w, "yields the part") {
+		t.Errorf("past von Mises, %.0f MPa = got %s, want stop", w.Tight.HubMisesMPa, w.Verdict)
+	}
+	glass := Material{Name: "brittle", YoungMPa: 207000, Poisson: 0.292, CompressMPa: 60, ExpansionPerK: 11.5e-6}
+	if w := judge(t, tightPin(glass, 0.022, 0.0265)); w.Verdict != Stop || !says(w, "crushes the insert") {
+		t.Errorf("a brittle insert of 60 MPa at %.0f MPa = got %s, want stop", w.Tight.InsertTrescaMPa, w.Verdict)
+	}
+	soft := glass
+	soft.CompressMPa, soft.YieldMPa = 0, 60
+	if w := judge(t, tightPin(soft, 0.022, 0.0265)); w.Verdict != Caution || !says(w, "past its yield") {
+		t.Errorf("a soft insert of 60 MPa at %.0f MPa = got %s, want caution", w.Tight.InsertTrescaMPa, w.Verdict)
+	}
+	unknown := glass
+	unknown.CompressMPa = 0
+	if w := judge(t, tightPin(unknown, 0.022, 0.0265)); w.Verdict != Caution || !says(w, "strength isn't known") {
+		t.Errorf("an insert of unknown strength = got %s, want caution", w.Verdict)
+	}
+	weak := tightPin(steel, 0.022, 0.0265)
+	weak.MaxPressN = 2000
+	if w := judge(t, weak); w.Verdict != Stop || !says(w, "more than the press at hand gives") {
+		t.Errorf("%.0f N with a press of 2000 N = got %s, want stop", w.PressInN.High, w.Verdict)
+	}
+}
+
+func TestUsualHoleIsCutBackAtItsLooseEnd(t *testing.T) {
+	in := find(t, Query{Kind: Dowel, DiameterMM: 6.006, Measured: true, HeightMM: 12})
+	in.Material = steel
+	w := judge(t, Request{Insert: in, Part: alu, By: ByPress, Seat: Seat{DepthMM: 13, VentMM: 1}, LeastWallMM: 6})
+	// flattened by 6.32 µm and 2.18 µm loosened at 50 °C, a fivehundredth of both in hand
+	want := 6.006 - (0.00632+0.0021802)*1.002
+	if math.Abs(w.BoreMaxMM-want) > 1e-6 || !says(w, "still grips at its worst temperature") {
+		t.Errorf("measured 6.006 pin = got up to %.5f mm, want %.5f mm: %+v", w.BoreMaxMM, want, w.Reasons)
+	}
+	if w.Loose.InterferenceMM < 0 || w.Verdict != Go {
+		t.Errorf("loosest pair = got %g mm, %s, want a grip and go", w.Loose.InterferenceMM, w.Verdict)
 	}
 }
