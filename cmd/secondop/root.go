@@ -41,6 +41,7 @@ func newRoot(a *app) *cobra.Command {
 		newHold(a),
 		newHeat(a),
 		newFit(a),
+		newBore(a),
 		newList(a),
 		newLimits(a),
 		newVersion(a),

@@ -280,7 +280,7 @@ func TestABoreNeverShrinks(t *testing.T) {
 			if math.Abs(promised.In-now.In) > 0.02 || math.Abs(now.In+now.Under+now.Over-1) > 1e-9 {
 				t.Fatalf("After(%.4f) = %+v, and then Chances = %+v", c, promised, now)
 			}
-			if now.Over > over+added+0.01 {
+			if now.Over > over+added+0.03 { // the normal form only approximates a large chance
 				t.Fatalf("P(over) went from %.4f to %.4f, more than the added risk %.4f", over, now.Over, added)
 			}
 			if rapid.Bool().Draw(t, "measured") {

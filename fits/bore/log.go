@@ -236,3 +236,13 @@ func (l *Log) State(q Request, alphaPerK float64, part int) (State, error) {
 	}
 	return s, nil
 }
+
+// Standing gives a pass record by its number, if it is not voided.
+func (l *Log) Standing(n int) (Record, bool) {
+	for _, r := range l.Valid() {
+		if r.N == n {
+			return r, true
+		}
+	}
+	return Record{}, false
+}

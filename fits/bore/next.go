@@ -118,6 +118,9 @@ func (s *Session) startMM() float64 {
 	return s.request.StartMM
 }
 
+// Bore gives mean and standard deviation of the bore as it stands, in mm.
+func (s *Session) Bore() (meanMM, sdMM float64) { return s.now.Bore() }
+
 // Cut says that a pass was made.
 func (s *Session) Cut(commandedMM float64) error {
 	if err := within("commanded bore", commandedMM, 0.5, MaxDiameterMM, "mm"); err != nil {

@@ -18,7 +18,7 @@ const (
 // room.
 type Warmth struct {
 	PartC, RoomC float64
-	AlphaPerK    float64 // of the part, 0 to 60e-6
+	AlphaPerK    float64 // of the part, 0 to 200e-6
 }
 
 // WarmPartError says that a part is too far from the room's temperature for its
@@ -45,7 +45,7 @@ func (r Reading) AtRoom(w Warmth) (Reading, error) {
 	for _, e := range []error{
 		within("part temperature", w.PartC, -20, 150, "°C"),
 		within("room temperature", w.RoomC, -20, 60, "°C"),
-		within("expansion of the part", w.AlphaPerK, 0, 60e-6, "1/K"),
+		within("expansion of the part", w.AlphaPerK, 0, 200e-6, "1/K"),
 	} {
 		if e != nil {
 			return Reading{}, e
