@@ -218,8 +218,8 @@ func (w *Window) bond(r *Request) error {
 	}
 	w.say("bond", Go, words, numbers...)
 	if w.MustHoldN > 0 {
-		shear := w.MustHoldN / (math.Pi * in.DiameterMM * w.EngagedMM)
-		w.say("bond", Go, "holding % asks a shear of % from the adhesive, up to %: see its sheet, and degrease both", newton(w.MustHoldN), mpa(shear), degC(r.ServiceHighC))
+		w.ShearMPa = w.MustHoldN / (math.Pi * in.DiameterMM * w.EngagedMM)
+		w.say("bond", Go, "holding % asks a shear of % from the adhesive, up to %: see its sheet, and degrease both", newton(w.MustHoldN), mpa(w.ShearMPa), degC(r.ServiceHighC))
 	}
 	worst := 0.0
 	for _, t := range r.temperatures() {

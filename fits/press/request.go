@@ -55,6 +55,9 @@ type Request struct {
 	MaxPressN        float64 // largest press-in force; 0: DefaultMaxPressN
 }
 
+// leastWallMM is the thinnest wall that is still judged.
+const leastWallMM = 0.05
+
 // fill puts every default in and checks the numbers.
 func (r *Request) fill() error {
 	if r.ServiceLowC == 0 && r.ServiceHighC == 0 {
@@ -101,8 +104,10 @@ func (r *Request) check() error {
 	if !(r.PressFriction.High > 0) {
 		return &RangeError{What: "upper end of the press-in friction", Value: r.PressFriction.High, Rule: "must be above 0"}
 	}
+	if !(r.LeastWallMM >= leastWallMM && r.LeastWallMM <= 1e5) {
+		return &RangeError{What: "least wall in mm", Value: r.LeastWallMM, Against: leastWallMM, Rule: fmt.Sprintf("must be at least %g: the insert is larger than the part has room for there", leastWallMM)}
+	}
 	for _, c := range []error{
-		inRange("least wall in mm", r.LeastWallMM, 0.05, 1e5),
 		inRange("lowest service temperature in °C", r.ServiceLowC, -200, 400),
 		inRange("highest service temperature in °C", r.ServiceHighC, -200, 400),
 		inRange("push-out force in N", r.MustHoldN, 0, 1e7),

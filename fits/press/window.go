@@ -39,7 +39,8 @@ type Window struct {
 	MustHoldN          float64  // in force
 	EffectiveOuterMM   float64
 	EngagedMM          float64
-	GapMM              Band // for a bond
+	GapMM              Band    // for a bond
+	ShearMPa           float64 // that a bond must bear, 0: nothing is asked of it
 
 	fixedHole bool
 }

@@ -230,8 +230,8 @@ func TestLooseLotOfMagnetsMustBeMeasuredOrBonded(t *testing.T) {
 	if math.Abs(bond.BoreMinMM-(9.987+0.05)) > 1e-9 || math.Abs(bond.BoreMaxMM-(9.987+0.15)) > 1e-9 {
 		t.Errorf("bonded window = got %.4f to %.4f mm, want the insert plus 0.05 to 0.15", bond.BoreMinMM, bond.BoreMaxMM)
 	}
-	if !says(bond, "shear") {
-		t.Error("a bond must say which shear it asks of the adhesive")
+	if want := 20 / (math.Pi * 9.987 * 2.6); math.Abs(bond.ShearMPa-want) > 1e-9 || !says(bond, "shear") { // 3 mm less two chamfers
+		t.Errorf("shear asked of the adhesive = got %g MPa, want %g MPa, and words for it", bond.ShearMPa, want)
 	}
 }
 
