@@ -14,7 +14,7 @@ type wall struct {
 	back     float64   // W/K from the last cell's middle to the back's surroundings
 	backK    float64   // surroundings behind, above ambient
 	skin     float64   // W/K from the face to the first cell's middle
-	contact  float64   // W/K across the contact, may be +Inf
+	contact  float64   // W/K from the part's mean to the face, may be +Inf
 	backSkin float64   // W/K from the last cell's middle to the back face
 
 	// Work space of the solver, one entry a cell.
@@ -35,7 +35,7 @@ const (
 // The edges are at x(s) = D·(e^(a·s) - 1)/(e^a - 1) for s from 0 to 1 with
 // e^a = 25, moved to the nearest sheet borders piece by piece. The map is
 // smooth inside a sheet, so halving the cells cuts the error by four.
-func newWall(l *Layer, n int) *wall {
+func newWall(l *Layer, n int, partWMK float64) *wall {
 	if n == 0 {
 		n = defaultCells
 	}
@@ -69,6 +69,9 @@ func newWall(l *Layer, n int) *wall {
 	last := len(half) - 1
 	w.skin = 1 / half[0]
 	w.contact = l.ContactWM2K * area
+	if l.PathMM > 0 {
+		w.contact = series(w.contact, partWMK*area/(l.PathMM*1e-3))
+	}
 	w.gain = make([]float64, len(half))
 	w.gain[0] = series(w.contact, w.skin)
 	for j := 1; j <= last; j++ {

@@ -57,6 +57,9 @@ type Layer struct {
 	Name        string
 	AreaMM2     float64
 	ContactWM2K float64 // +Inf: no resistance
+	// PathMM is the part's own metal on the way from its mean to this layer:
+	// half its height for a seat that takes the heat of the top; 0: none.
+	PathMM      float64
 	Sheets      []Sheet // from the face outward
 	StartAboveK float64 // all of it, above ambient
 
@@ -163,6 +166,7 @@ func (l *Layer) check(in *inputs, ambientC float64) {
 	if !(l.BackFilmWM2K >= 0) {
 		in.reject(l.Name+" back film", l.BackFilmWM2K, "W/(m²·K)", "must be 0 or more")
 	}
+	in.notNegative(l.Name+" path in the part", l.PathMM, "mm")
 	in.notNegative(l.Name+" side perimeter", l.SideMM, "mm")
 	in.notNegative(l.Name+" side film", l.SideFilmWM2K, "W/(m²·K)")
 	if len(l.Sheets) == 0 {

@@ -303,7 +303,7 @@ func (r *Request) layers(l level, f films) ([]Layer, error) {
 	if thick == 0 {
 		thick = usualSeatMM
 	}
-	seat := Layer{Name: "seat", AreaMM2: g.SeatMM2, ContactWM2K: metalContact.cold(l)}
+	seat := Layer{Name: "seat", AreaMM2: g.SeatMM2, ContactWM2K: metalContact.cold(l), PathMM: g.HeightMM / 2}
 	aluminium := Sheet{DensityKgM3: 2700, SpecificHeatJKgK: 896, ConductivityWMK: 117}
 	steel := Sheet{DensityKgM3: 7850, SpecificHeatJKgK: 486, ConductivityWMK: 50}
 	switch g.Seat {
@@ -322,7 +322,7 @@ func (r *Request) layers(l level, f films) ([]Layer, error) {
 			solid = 1
 		}
 		seat.Sheets, seat.BackFilmWM2K = []Sheet{Infilled(r.Polymer, thick, solid)}, printedContact.likely
-		seat.ContactWM2K, seat.plastic = h, true
+		seat.ContactWM2K, seat.PathMM, seat.plastic = h, 0, true
 	default:
 		return nil, &material.UnknownError{Kind: "seat", Name: g.Seat, Near: []string{"table", "parallels", "plate", "print"}}
 	}

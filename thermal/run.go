@@ -20,7 +20,8 @@ type Point struct {
 	TimeS float64
 	PartC float64 // mean
 	// HotK is how much hotter than the mean the heated face is, q·L/(3k) for
-	// the heat flux q over the part's thickness L while it is cut.
+	// the heat flux q over the part's thickness L while it is cut; q·L/(2k) on a
+	// seat with a path.
 	HotK   float64
 	Layers []LayerPoint
 }
@@ -117,13 +118,20 @@ func (s *sim) pointAt(timeS float64) Point {
 }
 
 // hotK is the steady drop between a heated face and the mean of a plate whose
-// other side is insulated.
+// other side is insulated, q·L/(3k), or rests on a seat that takes the heat,
+// q·L/(2k).
 func (s *sim) hotK() float64 {
 	p := &s.m.Part
 	if p.HeatedMM2 == 0 || s.stretch == nil || s.stretch.HeatW <= 0 {
 		return 0
 	}
-	return s.stretch.HeatW / (p.HeatedMM2 * mm2) * p.ThicknessMM * 1e-3 / (3 * p.ConductivityWMK)
+	part := 3.0
+	for i := range s.m.Layers {
+		if s.m.Layers[i].PathMM > 0 {
+			part = 2
+		}
+	}
+	return s.stretch.HeatW / (p.HeatedMM2 * mm2) * p.ThicknessMM * 1e-3 / (part * p.ConductivityWMK)
 }
 
 // faceK is the hottest layer face that is marked, above ambient.

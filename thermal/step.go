@@ -63,7 +63,7 @@ func newSim(m *Model) *sim {
 	s.capacity = s.perMM3 * m.Part.VolumeMM3
 	s.heatJ = s.capacity * (m.Part.StartC - m.AmbientC)
 	for i := range m.Layers {
-		s.walls = append(s.walls, newWall(&m.Layers[i], m.Cells))
+		s.walls = append(s.walls, newWall(&m.Layers[i], m.Cells, m.Part.ConductivityWMK))
 	}
 	return s
 }
