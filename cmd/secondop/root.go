@@ -43,6 +43,8 @@ func newRoot(a *app) *cobra.Command {
 		newFit(a),
 		newBore(a),
 		newList(a),
+		newSchema(a),
+		newSelfcheck(a),
 		newLimits(a),
 		newVersion(a),
 	)
