@@ -74,17 +74,14 @@ func (r *Request) alternatives(ctx context.Context) ([]Alternative, error) {
 			break
 		}
 		q := *r
-		q.Geometry.Seat = seat
-		if q.Geometry.SeatMM2 == 0 {
-			q.Geometry.SeatMM2 = q.Geometry.TopMM2
-		}
+		q.Geometry.Seat, q.Geometry.SeatMM2 = seat, q.Geometry.TopMM2
 		if seat == "parallels" {
 			q.Geometry.SeatMM2 *= parallelsPart
 		}
 		if q.Geometry.SeatMM2 == 0 {
 			continue
 		}
-		if err := add(Alternative{Kind: "seat", Seat: seat, Change: "metal seat: " + seat, Says: "also sets the part flat and parallel"}, &q); err != nil {
+		if err := add(Alternative{Kind: "seat", Seat: seat, Change: "metal seat: " + seat, Says: "for a flat underside; also sets the part flat and parallel"}, &q); err != nil {
 			return nil, err
 		}
 	}

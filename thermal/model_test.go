@@ -379,6 +379,16 @@ func TestBadModelsAreNamed(t *testing.T) {
 	}
 }
 
+func TestARunawayIsAnError(t *testing.T) {
+	m := bare()
+	m.Part.Faces = nil
+	m.Stretches[0].HeatW = 1e8
+	_, err := Run(context.Background(), m)
+	var input *InputError
+	require.ErrorAs(t, err, &input)
+	require.Equal(t, "part temperature", input.Field)
+}
+
 func TestRunStopsWithItsContext(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()

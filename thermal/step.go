@@ -52,6 +52,7 @@ const (
 	defaultToleranceK = 2e-4
 	firstStepS        = 0.05
 	smallestStepS     = 1e-9
+	runawayK          = 1e5
 )
 
 func newSim(m *Model) *sim {
@@ -285,6 +286,9 @@ func (s *sim) advance(ctx context.Context, lasts float64, over func() float64, s
 			} else {
 				s.step = max(s.step, h)
 			}
+		}
+		if u := s.partK(); !(math.Abs(u) < runawayK) {
+			return gone, false, &InputError{Field: "part temperature", Value: s.m.AmbientC + u, Unit: "°C", Rule: "has left what the model is for: give less heat or a larger part"}
 		}
 		if over != nil && over() >= 0 {
 			part := s.cut(before, h, over)

@@ -9,8 +9,8 @@ import (
 const nearest = 5
 
 // near returns the names nearest to name; index holds all aliases of each. A
-// row is as near as the nearest of its aliases. A name that contains the other or is contained
-// in it is nearer than one that needs its letters changed.
+// row is as near as the nearest of its aliases. A name that contains the other
+// or is contained in it is nearer than one that needs its letters changed.
 func near(name string, names []string, index map[string]int) []string {
 	want := plain(name)
 	best := make([]float64, len(names))
