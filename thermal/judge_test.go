@@ -411,3 +411,19 @@ func TestALongBatchSettles(t *testing.T) {
 	require.InDelta(t, whole.faceC, settled.JawFaceC.High, 0.01, "face of 150 parts in °C")
 	require.Greater(t, settled.JawFaceC.High, one.JawFaceC.High, "warm jaws")
 }
+
+// Shop judgement, no source: a closed cabinet is 8 K warmer.
+func TestAClosedCabinetIsWarmer(t *testing.T) {
+	require.InDelta(t, 33, ShopC(25, true), 1e-12)
+	require.InDelta(t, 25, ShopC(25, false), 1e-12)
+}
+
+// With the shop at the limit everything is stop, from the first second.
+func TestTheShopAtTheLimitIsStop(t *testing.T) {
+	r := palm(t)
+	r.AmbientC = r.Polymer.StopC
+	a := judge(t, r)
+	require.Equal(t, Stop, a.Verdict)
+	require.Zero(t, *a.CuttingSToLimit.Low)
+	require.Contains(t, a.Says[0], "which the shop has already")
+}

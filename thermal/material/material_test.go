@@ -62,6 +62,7 @@ func TestAnUnknownNameListsTheNearOnes(t *testing.T) {
 	_, err = Polymer("TPU 95A")
 	var soft *SoftError
 	require.ErrorAs(t, err, &soft)
+	require.ErrorContains(t, err, "use PLA, PETG or ABS")
 }
 
 // Bounds that hold for every solid of the kind; they catch a slipped decimal.
@@ -182,6 +183,9 @@ func TestMagnetGrades(t *testing.T) {
 	}
 	_, err = MagnetWorkingC("N42", math.NaN())
 	require.Error(t, err)
+	for i, g := range Grades()[1:] {
+		require.Greater(t, g.WorkingC, Grades()[i].WorkingC, g.Suffix)
+	}
 }
 
 func TestOwnPolymerFollowsTheTablesRule(t *testing.T) {
