@@ -168,11 +168,12 @@ func (f *Fit) block(j *job.Job) *FitBlock {
 	w := f.Window
 	b := &FitBlock{
 		Verdict: string(w.Verdict), WallMM: f.WallMM, EffectiveMM: w.EffectiveOuterMM, PressWith: w.PressWith,
-		Passes: []PassRow{},
+		Passes: []PassRow{}, MustHoldN: w.MustHoldN, NeedUM: press.UM(w.NeedMM), AllowUM: press.UM(w.AllowMM),
+		MeasureEach: w.MeasureEach, AirN: w.AirN,
 	}
 	if w.Feasible {
 		b.BoreMM = &Span{w.BoreMinMM, w.BoreMaxMM}
-		b.InterferenceUM = &Span{w.InterferenceMM.Low * 1000, w.InterferenceMM.High * 1000}
+		b.InterferenceUM = &Span{press.UM(w.InterferenceMM.Low), press.UM(w.InterferenceMM.High)}
 		b.PressureMPa = &Span{w.Loose.PressureMPa, w.Tight.PressureMPa}
 		b.HubStressMPa = &Span{w.Loose.HubHoopMPa, w.Tight.HubHoopMPa}
 		b.PressInN = &Span{w.PressInN.Low, w.PressInN.High}

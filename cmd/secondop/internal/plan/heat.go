@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"secondop/cmd/secondop/internal/job"
+	"secondop/fits/press"
 	"secondop/fixture"
 	"secondop/thermal"
 	"secondop/thermal/material"
@@ -73,7 +74,7 @@ func (h *Heat) pressing(f *Fit, grade string) error {
 		Part: h.Request.Part, Insert: row, Grade: grade, DiameterMM: f.Insert.DiameterMM, HeightMM: f.Insert.HeightMM,
 		PartC: h.Answer.PartC.High, AmbientC: h.Request.AmbientC,
 	}
-	if um := f.Window.InterferenceMM.Low * 1000; um > 0 {
+	if um := press.UM(f.Window.InterferenceMM.Low); um > 0 {
 		p.InterferenceUM = um
 	}
 	a, err := thermal.Press(p)

@@ -278,6 +278,11 @@ type FitBlock struct {
 	Says           []string  `json:"says"`
 	Reamer         string    `json:"reamer,omitempty"`
 	DialSays       string    `json:"dial_says,omitempty"`
+	MustHoldN      float64   `json:"must_hold_N"`
+	NeedUM         float64   `json:"need_um"`      // least interference that holds, on diameter
+	AllowUM        float64   `json:"allow_um"`     // largest that neither yields nor asks too much of the press
+	MeasureEach    bool      `json:"measure_each"` // the lot scatters too much for one bore
+	AirN           float64   `json:"air_N"`        // push of air shut in under the insert
 }
 
 // PassRow is one pass of the bore plan. Wall stock is per wall, positive while
