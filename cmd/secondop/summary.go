@@ -86,6 +86,12 @@ func (s *screen) hold() {
 	if h == nil {
 		return
 	}
+	if h.HoldingFactor == nil && h.NeededClampN == 0 {
+		if h.ClampN != nil {
+			s.say("grip", "clamp %s after creep; no cut to judge it by", u.Force(h.ClampN.Likely))
+		}
+		return
+	}
 	if h.HoldingFactor == nil {
 		s.say("grip", "no holding factor; %s of clamp force would be needed", u.Force(h.NeededClampN))
 		return
@@ -116,11 +122,21 @@ func (s *screen) fit() {
 		s.say("fit", "no bore size does it")
 		return
 	}
-	s.say("fit", "bore %s to %s on diameter; %d passes planned", u.Size(f.BoreMM.Min), u.Size(f.BoreMM.Max), len(f.Passes))
+	s.say("fit", "bore %s to %s on diameter%s", u.Size(f.BoreMM.Min), u.Size(f.BoreMM.Max), passesPlanned(len(f.Passes)))
 	if f.PressInN != nil && f.PressInN.Max > 0 {
 		s.say("", "press in with %s to %s (%s); holds %s to %s", u.Force(f.PressInN.Min), u.Force(f.PressInN.Max), f.PressWith,
 			u.Force(f.PushOutN.Min), u.Force(f.PushOutN.Max))
 	}
+}
+
+func passesPlanned(n int) string {
+	switch n {
+	case 0:
+		return ""
+	case 1:
+		return "; 1 pass planned"
+	}
+	return fmt.Sprintf("; %d passes planned", n)
 }
 
 // close prints the folder, the reasons that are not go, and the verdict last.

@@ -79,8 +79,13 @@ func (p *Plan) Program(r Result) (program []byte, says string, err error) {
 	if r.Verdict == "stop" {
 		return nil, "no bore program while the verdict is stop", nil
 	}
-	if p.Bore == nil || len(p.Bore.Rows) == 0 {
+	switch {
+	case p.Bore == nil || len(p.Bore.Rows) == 0:
 		return nil, "no bore program: there is no pass to make", nil
+	case p.Fit.Window.MeasureEach:
+		return nil, "no bore program: each insert must be measured first, and its own bore planned with `secondop bore`", nil
+	case !p.Bore.Feasibility.OK:
+		return nil, "no bore program: " + p.Bore.Feasibility.Words(p.Job.Units().Size), nil
 	}
 	first := p.Bore.Rows[0]
 	q, err := p.ProgramRequest([]bore.Planned{{N: first.N, CommandMM: first.CommandMM, ExpectMM: first.ExpectMM}}, r.stops())
