@@ -20,6 +20,7 @@ const guideHelp = `At each prompt type one of
   9.93 goes 9.94 stops
   at 9.964           the pass was commanded at another diameter than asked
   temp 31 C          the part's temperature, for the readings that follow
+  cool               the part has come to the room's temperature
   undo               void the last record
   next part          go on with another part
   quit
@@ -53,12 +54,13 @@ func newBoreGuide(a *app) *cobra.Command {
 }
 
 // guide is a conversation. It keeps nothing that isn't in the log, apart from
-// the temperature and another command than the one asked for.
+// the part's temperature and a command other than the one asked for.
 type guide struct {
 	a         *app
 	b         *boreJob
 	lines     <-chan string
 	temp      string
+	cool      bool
 	commanded string
 }
 
@@ -148,16 +150,19 @@ func (g *guide) take(ctx context.Context, line string, now bore.Answer) error {
 		return g.undo()
 	case line == "next part":
 		g.b.part++
-		g.commanded, g.temp = "", ""
+		g.commanded, g.temp, g.cool = "", "", false
 		return nil
 	case word == "temp":
-		g.temp = rest
+		g.temp, g.cool = rest, false
+		return nil
+	case line == "cool":
+		g.temp, g.cool = "", true
 		return nil
 	case word == "at":
 		g.commanded = rest
 		return nil
 	}
-	s := seen{commanded: g.commanded, temp: g.temp, cool: g.temp == ""}
+	s := seen{commanded: g.commanded, temp: g.temp, cool: g.cool}
 	if s.commanded == "" {
 		s.commanded = fmt.Sprintf("%.5f mm", now.CommandMM)
 	}

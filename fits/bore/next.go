@@ -3,6 +3,7 @@ package bore
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Do is what to do next at the machine.
@@ -262,6 +263,10 @@ func (s *Session) first(a Answer) Answer {
 func (s *Session) decide(a Answer) Answer {
 	q := s.request
 	more := len(s.readings) < q.MaxReadings && !q.Gauge.Feels && q.Gauge.PinStepMM == 0
+	if more && !s.usedGauge() {
+		a.Do, a.Why = Measure, Unsure // so far only felt, with a better gauge at hand
+		return a
+	}
 	if a.Chances.Over > a.Chances.Under {
 		if more && a.Chances.Over < 1-q.Doubt {
 			a.Do, a.Why = Measure, Unsure
@@ -293,6 +298,11 @@ func (s *Session) decide(a Answer) Answer {
 	}
 	a.Do, a.Why = Stop, TooNarrow
 	return a
+}
+
+// usedGauge says that the pass was read with the request's own gauge.
+func (s *Session) usedGauge() bool {
+	return slices.ContainsFunc(s.readings, func(r Reading) bool { return r.sharesBias(s.request.Gauge) })
 }
 
 // to fills in an answer that makes a pass.

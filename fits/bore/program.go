@@ -296,7 +296,7 @@ func (p *writer) look() {
 	} else {
 		p.clear()
 	}
-	aside := r.Passes[len(r.Passes)-1].CommandMM/2 + r.ToolMM/2 + lookAsideMM
+	aside := math.Ceil(r.Passes[len(r.Passes)-1].CommandMM/2 + r.ToolMM/2 + lookAsideMM)
 	p.rapidXY(r.XMM+aside, r.YMM)
 	p.comment("LOOK: TOOL %s RIGHT OF THE BORE CENTRE", p.size(aside))
 	p.comment("LOOK: TIP %s ABOVE THE MOUTH", p.size(r.ClearZMM-r.MouthZMM))
