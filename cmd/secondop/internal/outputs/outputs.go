@@ -5,15 +5,20 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
+	"math"
 	"strconv"
 
 	"secondop/cmd/secondop/internal/folder"
 	"secondop/cmd/secondop/internal/plan"
+	"secondop/cmd/secondop/internal/sheet"
 	"secondop/fixture/drawing"
 	"secondop/fixture/mesh"
 	"secondop/fixture/outline"
 	"secondop/fixture/stl"
 )
+
+// SheetName is the file that goes to the machine.
+const SheetName = "setup-sheet.html"
 
 // ResultName is the file that is written last and names all others.
 const ResultName = "result.json"
@@ -33,6 +38,7 @@ func Jaws(p *plan.Plan) ([]folder.File, error) {
 		files = append(files, folder.File{Name: m.File, Bytes: b.Bytes()})
 		objects = append(objects, mesh.Object{Name: m.Name, Mesh: printed})
 	}
+	besides(objects)
 	var b bytes.Buffer
 	if err := mesh.Write3MF(&b, objects); err != nil {
 		return nil, err
@@ -43,6 +49,17 @@ func Jaws(p *plan.Plan) ([]folder.File, error) {
 		return nil, err
 	}
 	return append(files, dxf), nil
+}
+
+// besides places the objects one behind the other, so that none stands in another.
+func besides(objects []mesh.Object) {
+	const gapMM = 5
+	y := 0.0
+	for i := range objects {
+		objects[i].ShiftMM[1] = y
+		_, hi := objects[i].Mesh.Bounds()
+		y = math.Ceil(y + hi[1] + gapMM)
+	}
 }
 
 // pocket is the profile of both pockets, and where they are cut in place the
@@ -121,5 +138,9 @@ func All(p *plan.Plan, r plan.Result) (files []folder.File, says string, err err
 	if program != nil {
 		files = append(files, folder.File{Name: "bore.nc", Bytes: program})
 	}
-	return files, says, nil
+	var b bytes.Buffer
+	if err := sheet.Write(&b, p, r); err != nil {
+		return nil, "", err
+	}
+	return append(files, folder.File{Name: SheetName, Bytes: b.Bytes()}), says, nil
 }

@@ -3,6 +3,8 @@ package plan
 import (
 	"context"
 	"errors"
+	"fmt"
+	"strings"
 
 	"secondop/cmd/secondop/internal/job"
 	"secondop/fits/press"
@@ -57,7 +59,13 @@ func heatRefusal(j *job.Job, err error) error {
 	)
 	switch {
 	case errors.As(err, &input):
-		return refused(j.FaultAt("cut.operations", input.Error(), ""))
+		at := "cut.operations"
+		if input.Operation > 0 {
+			at = fmt.Sprintf("cut.operations[%d]", input.Operation)
+		}
+		return refused(j.FaultAt(at, words(j, input.Error()), ""))
+	case errors.As(err, &unknown) && unknown.Kind == "seat":
+		return refused(j.FaultAt("jaws.seat", unknown.Error(), ""))
 	case errors.As(err, &unknown):
 		return refused(j.FaultAt("cut."+unknown.Kind, unknown.Error(), ""))
 	}
@@ -125,6 +133,9 @@ func (h *Heat) block(j *job.Job, costs []float64) *HeatBlock {
 
 // reasons are the heat's part of the verdict.
 func (h *Heat) reasons(j *job.Job) (out []Reason) {
+	if says := strayCalibration(j); says != "" {
+		out = append(out, Reason{Check: "heat", Verdict: "caution", Says: says})
+	}
 	for i, s := range h.Answer.Says {
 		v := "go"
 		if i == 0 {
@@ -153,4 +164,20 @@ func coolingIsWet(name string) bool {
 		}
 	}
 	return false
+}
+
+// strayCalibration says that the share of heat was learnt on another metal or
+// with another cooling, and may not hold here.
+func strayCalibration(j *job.Job) string {
+	from := j.Cut.ShareFrom
+	if j.Cut.Share == nil || !strings.HasPrefix(from, "calibration") {
+		return ""
+	}
+	switch {
+	case !strings.Contains(from, j.Part.Material):
+		return "the share of heat was learnt on another metal than " + j.Part.Material + " (" + from + ")"
+	case !strings.Contains(from, "cooling "+j.Cut.Cooling):
+		return "the share of heat was learnt with another cooling than " + j.Cut.Cooling + " (" + from + ")"
+	}
+	return ""
 }
