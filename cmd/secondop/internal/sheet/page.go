@@ -1,10 +1,6 @@
 package sheet
 
-import (
-	"html/template"
-
-	"secondop/cmd/secondop/internal/plan"
-)
+import "html/template"
 
 // number is one of the few that matter most.
 type number struct {
