@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"secondop/cmd/secondop/internal/borelog"
 	"secondop/cmd/secondop/internal/job"
 	"secondop/cmd/secondop/internal/plan"
 	"secondop/fits/bore"
@@ -158,12 +159,26 @@ func (b *boreJob) say(mm float64) string {
 	return b.Units().Size(mm)
 }
 
-// needPart asks for --part.
-func (b *boreJob) needPart() error {
-	if b.part < 1 {
-		return fmt.Errorf("--part is missing: the number of the part at the machine, from 1")
+// boreAt is a boreJob for the part named by --part, with its log.
+func (a *app) boreAt(path string, f boreFlags) (*boreJob, *bore.Log, error) {
+	b, err := a.boreJob(path, f)
+	if err != nil {
+		return nil, nil, err
 	}
-	return nil
+	if b.part < 1 {
+		return nil, nil, fmt.Errorf("--part is missing: the number of the part at the machine, from 1")
+	}
+	l, err := a.readLog(b)
+	return b, l, err
+}
+
+// readLog reads the log, and tells of a record that was cut off.
+func (a *app) readLog(b *boreJob) (*bore.Log, error) {
+	l, err := borelog.Read(b.logPath, b.identity)
+	if err == nil {
+		a.sayTorn(b, l.Torn())
+	}
+	return l, err
 }
 
 // answerJSON is what next and log answer with.

@@ -92,11 +92,10 @@ func (g *guide) ask(ctx context.Context, prompt string) (string, error) {
 
 func (g *guide) run(ctx context.Context) error {
 	for {
-		l, err := borelog.Read(g.b.logPath, g.b.identity)
+		l, err := g.a.readLog(g.b)
 		if err != nil {
 			return err
 		}
-		g.a.sayTorn(g.b, l.Torn())
 		now, err := g.b.next(l)
 		if err != nil {
 			return err

@@ -23,18 +23,10 @@ func newBoreNext(a *app) *cobra.Command {
 		Short: "What to do now",
 		Args:  cobra.ExactArgs(1),
 		RunE: func(_ *cobra.Command, args []string) error {
-			b, err := a.boreJob(args[0], f)
+			b, l, err := a.boreAt(args[0], f)
 			if err != nil {
 				return err
 			}
-			if err := b.needPart(); err != nil {
-				return err
-			}
-			l, err := borelog.Read(b.logPath, b.identity)
-			if err != nil {
-				return err
-			}
-			a.sayTorn(b, l.Torn())
 			ans, err := b.next(l)
 			if err != nil {
 				return err
@@ -95,11 +87,8 @@ The same --commanded as before is another reading of the same pass, unless a
 spring pass was asked for.`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			b, err := a.boreJob(args[0], f)
+			b, _, err := a.boreAt(args[0], f)
 			if err != nil {
-				return err
-			}
-			if err := b.needPart(); err != nil {
 				return err
 			}
 			ans, err := a.record(c.Context(), b, s)
@@ -138,11 +127,10 @@ func (a *app) record(ctx context.Context, b *boreJob, s seen) (bore.Answer, erro
 	if err != nil {
 		return bore.Answer{}, err
 	}
-	l, torn, err := borelog.Add(b.logPath, b.identity, func(l *bore.Log) (bore.Record, error) { return b.place(l, r, s.again) })
+	l, _, err := borelog.Add(b.logPath, b.identity, func(l *bore.Log) (bore.Record, error) { return b.place(l, r, s.again) })
 	if err != nil {
 		return bore.Answer{}, err
 	}
-	a.sayTorn(b, torn)
 	return b.next(l)
 }
 
@@ -376,11 +364,10 @@ func newBoreStatus(a *app) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			l, err := borelog.Read(b.logPath, b.identity)
+			l, err := a.readLog(b)
 			if err != nil {
 				return err
 			}
-			a.sayTorn(b, l.Torn())
 			return a.status(b, l, f.json)
 		},
 	}

@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"secondop/cmd/secondop/internal/borelog"
 	"secondop/fits/bore"
 )
 
@@ -29,17 +28,14 @@ Prove it in air first, hand on the stop. Gauge with the spindle off and never
 under the cutter.`,
 		Args: cobra.ExactArgs(1),
 		RunE: func(c *cobra.Command, args []string) error {
-			b, err := a.boreJob(args[0], f)
+			b, l, err := a.boreAt(args[0], f)
 			if err != nil {
-				return err
-			}
-			if err := b.needPart(); err != nil {
 				return err
 			}
 			if err := b.plan.WalkHold(c.Context()); err != nil {
 				return err
 			}
-			q, err := b.program(a, passes)
+			q, err := b.program(l, passes)
 			if err != nil {
 				return err
 			}
@@ -58,12 +54,7 @@ under the cutter.`,
 }
 
 // program asks for the program of what the log says is next.
-func (b *boreJob) program(a *app, passes int) (bore.ProgramRequest, error) {
-	l, err := borelog.Read(b.logPath, b.identity)
-	if err != nil {
-		return bore.ProgramRequest{}, err
-	}
-	a.sayTorn(b, l.Torn())
+func (b *boreJob) program(l *bore.Log, passes int) (bore.ProgramRequest, error) {
 	state, err := b.state(l)
 	if err != nil {
 		return bore.ProgramRequest{}, err

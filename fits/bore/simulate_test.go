@@ -96,9 +96,17 @@ func TestAMachineOutsideThePrior(t *testing.T) {
 	}
 }
 
-// What spoils bores in a shop: each at most 5 %.
+// What spoils bores in a shop: each at most 5 %, in windows from 28 µm on. At
+// 22 µm a gauge that reads 5 µm too small, three times its stated bias, spoils
+// 5.6 %.
 func TestFaultsOfTheShop(t *testing.T) {
-	q := shopRequest(0.030)
+	for _, um := range []float64{28, 30} {
+		shopFaults(t, shopRequest(um/1e3))
+	}
+}
+
+func shopFaults(t *testing.T, q Request) {
+	t.Helper()
 	for name, truth := range map[string]Truth{
 		"gauge 5 µm over":  {GaugeBiasMM: 0.005},
 		"gauge 5 µm under": {GaugeBiasMM: -0.005},
@@ -118,16 +126,41 @@ func TestFaultsOfTheShop(t *testing.T) {
 	}
 }
 
+// Feel alone, with a plug of the target size: a 30 µm window, which is called
+// infeasible for it, and one that is not.
 func TestFeelAloneSteers(t *testing.T) {
-	q := shopRequest(0.030)
 	g, err := GaugeByKind("plug")
 	require.NoError(t, err)
-	q.Gauge = g
-	q.Gauge.PlugMM = q.PlugTargetMM()
-	for _, truth := range []Truth{{}, {TaperMM: 0.008}} {
-		o := play(t, q, truth, Learning, 9.9, *feelBatches)
-		spoiled := o.All.PerPart(o.All.Spoiled)
+	for _, c := range []struct {
+		um    float64
+		truth Truth
+	}{{30, Truth{}}, {36, Truth{}}, {36, Truth{TaperMM: 0.008}}} {
+		q := shopRequest(c.um / 1e3)
+		q.Gauge = g
+		q.Gauge.PlugMM = q.PlugTargetMM()
+		o := play(t, q, c.truth, Learning, 9.9, *feelBatches)
+		spoiled, in := o.All.PerPart(o.All.Spoiled), o.All.PerPart(o.All.In)
 		require.LessOrEqualf(t, spoiled, 2*q.Risk+slack(2*q.Risk, o.All.Parts), "spoiled = %.4f, want at most %.4f", spoiled, 2*q.Risk)
+		require.Equal(t, c.um >= 35, Feasible(q).OK)
+		if Feasible(q).OK && c.truth == (Truth{}) {
+			require.GreaterOrEqualf(t, in, 0.95-slack(0.95, o.All.Parts), "in = %.4f, want at least 0.95", in)
+		}
+	}
+}
+
+// A window of just the width that a gauge is said to need is hit.
+func TestNeededWidthIsEnough(t *testing.T) {
+	for _, g := range Gauges() {
+		q := shopRequest(0.022)
+		q.Gauge = g
+		if !g.Reads() {
+			continue // those are slow; plugs stand in the test above
+		}
+		q = shopRequest(q.neededMM(g))
+		q.Gauge = g
+		o := play(t, q, Truth{}, Learning, 9.9, *batches/5)
+		in := o.All.PerPart(o.All.In)
+		require.GreaterOrEqualf(t, in, 0.945-slack(0.945, o.All.Parts), "%s: in = %.4f, want about 0.95", g.Kind, in)
 	}
 }
 
