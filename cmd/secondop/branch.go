@@ -69,7 +69,7 @@ func (a *app) branch(b branch) *cobra.Command {
 	c := &cobra.Command{
 		Use:   b.name + " JOB",
 		Short: b.short,
-		Args:  cobra.ExactArgs(1),
+		Args:  oneJob,
 		RunE: func(c *cobra.Command, args []string) error {
 			l, err := a.load(args[0], f.shop)
 			if err != nil {

@@ -23,7 +23,7 @@ func newCheck(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "check JOB",
 		Short: "Read a job and say what is wrong or doubtful",
-		Args:  cobra.ExactArgs(1),
+		Args:  oneJob,
 		RunE: func(c *cobra.Command, args []string) error {
 			l, err := a.load(args[0], f.shop)
 			if err != nil {

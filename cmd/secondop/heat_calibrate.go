@@ -56,7 +56,7 @@ func newHeatCalibrate(a *app) *cobra.Command {
 		Use:   "calibrate JOB --read \"TIME: TEMPERATURE\"",
 		Short: "Fit the share of heat to thermometer readings, into the shop file",
 		Long:  calibrateHelp,
-		Args:  cobra.ExactArgs(1),
+		Args:  oneJob,
 		RunE: func(c *cobra.Command, args []string) error {
 			return a.calibrate(c.Context(), args[0], f)
 		},

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/spf13/cobra"
+
 	"secondop/cmd/secondop/internal/job"
 	"secondop/cmd/secondop/internal/plan"
 )
@@ -83,4 +85,12 @@ func outputFolder(jobPath, asked string) string {
 		return asked
 	}
 	return strings.TrimSuffix(jobPath, filepath.Ext(jobPath)) + ".out"
+}
+
+// oneJob is the check of a command line that names one job file.
+func oneJob(c *cobra.Command, args []string) error {
+	if len(args) != 1 {
+		return fmt.Errorf("%s takes one job file, as in: %s job.yaml", c.Name(), c.CommandPath())
+	}
+	return nil
 }

@@ -30,7 +30,7 @@ func newMake(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "make JOB",
 		Short: "Everything, into a folder: meshes, setup sheet, passes, verdict",
-		Args:  cobra.ExactArgs(1),
+		Args:  oneJob,
 		RunE: func(c *cobra.Command, args []string) error {
 			return a.make(c.Context(), args[0], f, (*app).everything)
 		},
@@ -44,7 +44,7 @@ func newJaws(a *app) *cobra.Command {
 	c := &cobra.Command{
 		Use:   "jaws JOB",
 		Short: "The pair of jaws alone, into a folder: meshes, pocket profile",
-		Args:  cobra.ExactArgs(1),
+		Args:  oneJob,
 		RunE: func(c *cobra.Command, args []string) error {
 			return a.make(c.Context(), args[0], f, (*app).jawsAlone)
 		},
