@@ -31,6 +31,7 @@ const (
 	Surprise    Why = "surprise"
 	TooLarge    Why = "probably too large"
 	TooNarrow   Why = "window too narrow for what is known"
+	RiskSpent   Why = "the part's risk is spent"
 	StartsLarge Why = "start too large"
 	SpringPass  Why = "no dependable chip left"
 )
@@ -68,6 +69,8 @@ var surpriseTail = oddness(3)
 const (
 	farShare  = 0.5
 	landShare = 0.85
+	// Less than this share of a part's risk is too little for another pass.
+	spentShare = 0.25
 )
 
 // Session walks through a batch. It is not safe for use by several goroutines.
@@ -297,6 +300,9 @@ func (s *Session) decide(a Answer) Answer {
 		return a
 	}
 	a.Do, a.Why = Stop, TooNarrow
+	if a.Chances.Under > 0.5 && a.RiskLeft < spentShare*q.Risk {
+		a.Why = RiskSpent
+	}
 	return a
 }
 

@@ -369,3 +369,25 @@ func benchmarkNext(b *testing.B, kind string) {
 
 func BenchmarkNextMeasured(b *testing.B) { benchmarkNext(b, "bore gauge") }
 func BenchmarkNextFelt(b *testing.B)     { benchmarkNext(b, "plug") }
+
+// Feel alone uses the risk up before the plug starts: that is said as it is.
+func TestRiskThatIsSpentIsSaid(t *testing.T) {
+	q := shopRequest(0.022)
+	q.StartMM = 9.9
+	q.Gauge, _ = GaugeByKind("plug")
+	q.Gauge.PlugMM = q.PlugTargetMM()
+	s, err := NewSession(q, false)
+	require.NoError(t, err)
+	for range 20 {
+		a := s.Next()
+		if a.Do == Stop {
+			require.Equal(t, RiskSpent, a.Why)
+			require.Contains(t, a.Words(MM), "risk accepted for this part is spent")
+			return
+		}
+		require.Contains(t, []Do{Cut, Spring}, a.Do)
+		require.NoError(t, s.Cut(a.CommandMM))
+		require.NoError(t, s.Read(Reading{Kind: Felt, Feel: WontStart, PlugMM: q.Gauge.PlugMM}))
+	}
+	t.Fatal("twenty passes that won't start, and the risk is not spent")
+}

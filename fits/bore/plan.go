@@ -17,15 +17,23 @@ type Row struct {
 	// POver is the chance that the bore is over after this pass.
 	POver float64
 	PIn   float64
-	// Do is what is expected after the pass's reading, and Reading what the
-	// gauge is then expected to tell.
-	Then    Do
+	// Reading is what the gauge is expected to tell of it, and Then what to do
+	// after that.
 	Reading Reading
-	// OverAboveMM is the reading from which the bore is more likely over than
-	// not, DoneFromMM and DoneToMM those between which it is done; all 0 where
-	// the gauge gives no number, and Done both 0 where no reading alone would do.
+	Then    Do
+	// DoneFromMM to DoneToMM are the readings that would end the part, and from
+	// OverAboveMM on the bore is more likely over than not: a measured bore, or
+	// the largest pin that goes. 0 where no one reading would do, and for a feel.
 	DoneFromMM, DoneToMM, OverAboveMM float64
-	Says                              string
+	// Felt tells what each word would mean where a plug is felt.
+	Felt []Meaning
+	Says string
+}
+
+// Meaning is what a feel tells about the bore.
+type Meaning struct {
+	Feel    Feel
+	Chances Chances
 }
 
 // Plan is the way from the start to the window as expected, and what can be
@@ -70,6 +78,7 @@ func NewPlan(q Request) (Plan, error) {
 			return Plan{}, err
 		}
 		row.DoneFromMM, row.DoneToMM, row.OverAboveMM = s.verdicts()
+		row.Felt = s.meanings()
 		row.Reading = s.expectedReading()
 		p.Ends = Answer{Do: Measure}
 		for n := 0; n < q.MaxReadings && p.Ends.Do == Measure; n++ {
@@ -108,21 +117,39 @@ func (s *Session) expectedReading() Reading {
 	}
 }
 
-// verdicts gives what a single measured reading of the pass would mean.
+// given tells what the chances would be with one reading of the pass.
+func (s *Session) given(r Reading) Chances {
+	b := s.now.Clone()
+	b.Read(r)
+	return b.Chances(s.request.Window)
+}
+
+// meanings tells what each word would mean.
+func (s *Session) meanings() (all []Meaning) {
+	if !s.request.Gauge.Feels {
+		return nil
+	}
+	for _, f := range Feels {
+		all = append(all, Meaning{f, s.given(Reading{Kind: Felt, Feel: f, PlugMM: s.request.Gauge.PlugMM})})
+	}
+	return all
+}
+
+// verdicts gives what a single reading of the pass would mean.
 func (s *Session) verdicts() (doneFrom, doneTo, overAbove float64) {
 	q := s.request
-	if !q.Gauge.Reads() {
+	if q.Gauge.Feels {
 		return 0, 0, 0
 	}
-	at := func(mm float64) Chances {
-		b := s.now.Clone()
-		b.Read(Reading{Kind: Measured, MM: mm})
-		return b.Chances(q.Window)
+	step := 0.0005
+	reading := func(mm float64) Reading { return Reading{Kind: Measured, MM: mm} }
+	if q.Gauge.PinStepMM > 0 {
+		step = q.Gauge.PinStepMM
+		reading = func(mm float64) Reading { return Reading{Kind: Limits, GoesMM: mm, StopsMM: mm + step} }
 	}
-	const step = 0.0005
 	least := math.Floor((q.Window.LowerMM-0.02)/step) * step
 	for mm := least; mm < q.Window.UpperMM+0.06; mm += step {
-		c := at(mm)
+		c := s.given(reading(mm))
 		if c.In >= 1-q.Doubt {
 			if doneFrom == 0 {
 				doneFrom = mm
@@ -130,11 +157,10 @@ func (s *Session) verdicts() (doneFrom, doneTo, overAbove float64) {
 			doneTo = mm
 		}
 		if c.Over > 0.5 {
-			overAbove = mm
-			break
+			return doneFrom, doneTo, mm
 		}
 	}
-	return doneFrom, doneTo, overAbove
+	return doneFrom, doneTo, 0
 }
 
 // Feasibility says before the first pass whether this gauge and this machine

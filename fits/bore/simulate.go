@@ -145,7 +145,12 @@ func (sc *Scenario) batch(n uint64, tallies []Tally) error {
 		case FixedSteps:
 			s.step(func(float64) float64 { return q.StepMM })
 		case HalfWay:
-			s.step(func(left float64) float64 { return left / 2 })
+			s.step(func(left float64) float64 {
+				if math.IsInf(left, 1) { // it won't start, which tells no number
+					return q.StepMM
+				}
+				return left / 2
+			})
 		default:
 			err = fmt.Errorf("way %q is not known, must be %s, %s or %s", sc.Way, Learning, FixedSteps, HalfWay)
 		}

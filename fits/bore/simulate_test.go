@@ -218,3 +218,20 @@ func TestSimulationIsRepeatable(t *testing.T) {
 func TestSwappedDigits(t *testing.T) {
 	require.Equal(t, "9.396 9.963", fmt.Sprintf("%.3f %.3f", swapped(9.936, 0), swapped(9.936, 1)))
 }
+
+// The ways of the baselines work with every gauge.
+func TestBaselinesWithEveryGauge(t *testing.T) {
+	for _, g := range Gauges() {
+		if g.Kind == "insert" {
+			continue
+		}
+		q := shopRequest(0.030)
+		q.Gauge = g
+		q.Gauge.PlugMM = q.PlugTargetMM()
+		for _, way := range []Way{FixedSteps, HalfWay} {
+			o := play(t, q, Truth{}, way, 9.9, 200)
+			require.Less(t, o.All.PerPart(o.All.Passes), 15.0)
+			require.Equal(t, o.All.Parts, o.All.In+o.All.Under+o.All.Spoiled)
+		}
+	}
+}

@@ -35,16 +35,36 @@ func (r Row) Words(length Length) string {
 	var s strings.Builder
 	switch r.Reading.Kind {
 	case Felt:
-		fmt.Fprintf(&s, "try the %s plug; expect %q; drops in or slides in where it should be tight: over", length(r.Reading.PlugMM), r.Reading.Feel)
+		fmt.Fprintf(&s, "try the %s plug; expect %q", length(r.Reading.PlugMM), r.Reading.Feel)
+		for _, m := range r.Felt {
+			what := "another pass"
+			switch {
+			case m.Chances.Over > 0.5:
+				what = "probably over"
+			case m.Chances.In > 1-UsualDoubt:
+				what = "done"
+			case m.Chances.Over > m.Chances.Under:
+				what = "stop, it may be over"
+			}
+			fmt.Fprintf(&s, "; %s: %s", m.Feel, what)
+		}
+		return s.String()
 	case Limits:
 		fmt.Fprintf(&s, "try pins; expect %s goes and %s doesn't", length(r.Reading.GoesMM), length(r.Reading.StopsMM))
+		if r.DoneFromMM > 0 {
+			fmt.Fprintf(&s, "; done if the largest that goes is %s to %s", length(r.DoneFromMM), length(r.DoneToMM))
+		}
 	default:
 		fmt.Fprintf(&s, "measure; expect about %s", length(r.ExpectMM))
 		if r.DoneFromMM > 0 {
-			fmt.Fprintf(&s, "; below %s another pass, from there to %s done, above %s probably over", length(r.DoneFromMM), length(r.DoneToMM), length(r.OverAboveMM))
-		} else {
-			fmt.Fprintf(&s, "; one reading won't settle it here, above %s probably over", length(r.OverAboveMM))
+			fmt.Fprintf(&s, "; below %s another pass, from there to %s done", length(r.DoneFromMM), length(r.DoneToMM))
 		}
+	}
+	if r.DoneFromMM == 0 {
+		s.WriteString("; one reading won't settle it here")
+	}
+	if r.OverAboveMM > 0 {
+		fmt.Fprintf(&s, "; from %s on probably over", length(r.OverAboveMM))
 	}
 	return s.String()
 }
@@ -77,6 +97,8 @@ func (a Answer) Words(length Length) string {
 		return "the reading is far from what was expected" + off + ": a chip in the gauge or the bore? digits swapped? the wrong tool or a moved part? the right command? Void a wrong record, or measure again and log that; no pass until then"
 	case TooLarge:
 		return state + ": probably too large; set the part aside, and see a larger insert, retaining compound or a sleeve"
+	case RiskSpent:
+		return state + ": still too small in all likelihood, but the risk accepted for this part is spent; a gauge that tells a number would settle it, or go on by your own judgement"
 	case StartsLarge:
 		return fmt.Sprintf("a start of %s leaves no room for a first pass that may not go over; make a test bore in scrap first, or a smaller start", length(a.ExpectMM))
 	default:
