@@ -183,9 +183,18 @@ func Markdown(w io.Writer, cases []Case) error {
 	fmt.Fprintln(w, "| source | case | published | ours | difference |")
 	fmt.Fprintln(w, "|---|---|---|---|---|")
 	for _, c := range worstOfEachSource(cases) {
-		fmt.Fprintf(w, "| %s | %s | %.6g %s | %.6g | %.2g |\n", cell(c.Source), cell(c.What), c.Published, c.Unit, c.Ours, math.Abs(c.Published-c.Ours))
+		fmt.Fprintf(w, "| %s | %s | %.6g %s | %.6g | %s |\n", cell(c.Source), cell(c.What), c.Published, c.Unit, c.Ours, difference(c))
 	}
 	return nil
+}
+
+// difference is how far ours is off, 0 below what six digits show.
+func difference(c Case) string {
+	d := math.Abs(c.Published - c.Ours)
+	if d <= 1e-6*math.Abs(c.Published) {
+		return "0"
+	}
+	return fmt.Sprintf("%.2g", d)
 }
 
 func worstOfEachSource(cases []Case) (out []Case) {
