@@ -33,8 +33,26 @@ func (s *sheet) page() (*page, error) {
 			}
 		}
 	}
-	pg.Plan, pg.Section, pg.FaceUp = s.planView(), s.section(), s.faceUp()
-	return pg, nil
+	pg.Plan, pg.Section, pg.Template = s.planView(), s.section(), s.trueSize()
+	pg.PlanSays, pg.SectionSays = s.zeroSays(), s.gripSays()
+	pg.Heat, pg.Schedule, pg.Factor, pg.Polymers = s.heatChart(), s.scheduleChart(), s.factorChart(), s.polymerChart()
+	if s.r.Heat != nil {
+		pg.ScheduleSays = s.r.Heat.ScheduleSays
+	}
+	if pg.Window = s.windowChart(); pg.Window != "" {
+		pg.WindowSays = say("%s.", s.r.Fit.GaugeSays)
+	}
+	if s.r.Hold != nil {
+		pg.Advice = s.r.Hold.Advice
+	}
+	list := s.bodies()
+	drawn, err := picture(list)
+	if err != nil {
+		return nil, err
+	}
+	pg.Picture = dataURL(drawn)
+	pg.Data, err = s.view(list)
+	return pg, err
 }
 
 // numbers are the holding factor, the minutes to the limit and the bore window.

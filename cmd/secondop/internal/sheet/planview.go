@@ -236,6 +236,16 @@ func (v *planDrawing) dimY(y0, y1, x, from float64) {
 	v.text("dimension", "end", x-0.3*v.em, (y0+y1)/2-0.4*v.em, v.u.Coarse(y1-y0))
 }
 
+// zeroSays puts the way from the anchor hole to part zero into words.
+func (s *sheet) zeroSays() template.HTML {
+	z := s.r.Jaws.PartZeroMM
+	if !holes(s.plan) {
+		return say("Part zero %s from the slot’s centre line and the fixed jaw’s edge.", s.point(z[0], z[1]))
+	}
+	a := s.r.Jaws.Anchor
+	return say("Part zero is %s from the anchor hole in column %s, row %s.", s.point(z[0], z[1]), a.Column, a.Row)
+}
+
 func (s *sheet) planSays() string {
 	return "Plan view to scale: table, both jaws, part, screws, clamp, anchor hole and part zero."
 }

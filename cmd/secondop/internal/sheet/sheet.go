@@ -45,23 +45,23 @@ type sheet struct {
 
 // page is what the template shows, in its order.
 type page struct {
-	Style, Script template.CSS
-	Code, Data    template.JS
-	Licence       string
+	Style      template.CSS
+	Code, Data template.JS
+	Licence    string
 
 	Name, Program, Verdict, VerdictSays string
 	Doubts, Findings                    []plan.Reason
 	Numbers                             []number
 
-	Plan, Section, Grips, Heat, Schedule, Factor, Polymers, Window, FaceUp template.HTML
-	Picture                                                                template.URL
-	PictureSays                                                            string
+	Plan, Section, Heat, Schedule, Factor, Polymers, Window, Template template.HTML
+	PlanSays, SectionSays, WindowSays                                 template.HTML
+	ScheduleSays                                                      string
+	Picture                                                           template.URL
 
-	Template template.HTML
-	Steps    []step
-	LeftOut  []string
-	Inputs   []job.Input
-	Sources  []source
+	Steps           []step
+	Advice, LeftOut []string
+	Inputs          []job.Input
+	Sources         []source
 }
 
 // Write makes the sheet of a plan whose jaws are designed. r is the plan's own

@@ -14,15 +14,24 @@ type step struct {
 	Do    []template.HTML
 	Care  []template.HTML
 	Table *table
+	// Figure belongs to the step.
+	Figure template.HTML
 }
 
-// table is a small table of a step; blank is the number of cells at the end of
-// each row that are to be filled in by hand.
+// table is a small table of a step. An empty cell is filled in by hand.
 type table struct {
 	Head []template.HTML
-	Rows [][]template.HTML
+	Rows []row
 	Note template.HTML
 }
+
+// row is one line of a table, with a remark under it.
+type row struct {
+	Cells []template.HTML
+	Note  template.HTML
+}
+
+func (t *table) add(cells ...template.HTML) { t.Rows = append(t.Rows, row{Cells: cells}) }
 
 func (st *step) do(format string, args ...any)   { st.Do = append(st.Do, say(format, args...)) }
 func (st *step) care(format string, args ...any) { st.Care = append(st.Care, say(format, args...)) }
@@ -65,22 +74,22 @@ func (s *sheet) printJaws() step {
 	j := s.plan.Job.Jaws
 	st := step{Title: "Print the jaws"}
 	t := &table{Head: []template.HTML{"file", "count", "size as it lies", "mass"}}
-	row := func(p plan.Piece) {
-		t.Rows = append(t.Rows, []template.HTML{say("<b>%s</b>", p.File), "1", s.box(p.SizeMM), both(s.u.Mass(p.PrintG), s.other.Mass(p.PrintG))})
+	add := func(p plan.Piece) {
+		t.add(say("<b>%s</b>", p.File), "1", s.box(p.SizeMM), both(s.u.Mass(p.PrintG), s.other.Mass(p.PrintG)))
 	}
 	split := map[string]bool{}
 	for _, m := range s.plan.Jaws.Pieces {
 		split[m.Role] = true
 	}
 	if !split["fixed part"] {
-		row(s.r.Jaws.Fixed)
+		add(s.r.Jaws.Fixed)
 	}
 	if !split["moving part"] {
-		row(s.r.Jaws.Moving)
+		add(s.r.Jaws.Moving)
 	}
 	for _, p := range s.r.Jaws.Parts {
 		if p.File != "fit-slice.stl" {
-			row(p)
+			add(p)
 		}
 	}
 	st.Table = t
@@ -104,7 +113,7 @@ func (s *sheet) boltDown() step {
 		if b.Slotted {
 			place += " (slotted hole)"
 		}
-		t.Rows = append(t.Rows, []template.HTML{say("%s", b.Jaw), say("<b>%s</b>", place), say("<b>%s × %s</b>", b.Screw, s.u.Coarse(b.LengthMM)), say("%s", b.Washer), s.torque(b.TorqueNm)})
+		t.add(say("%s", b.Jaw), say("<b>%s</b>", place), say("<b>%s × %s</b>", b.Screw, s.u.Coarse(b.LengthMM)), say("%s", b.Washer), s.torque(b.TorqueNm))
 	}
 	t.Note = "Columns and rows count from 1 at the front left of the table."
 	st.Table = t
@@ -164,6 +173,7 @@ func (s *sheet) loadPart() step {
 	}
 	st.do("Deburr the lower edge of the part, wipe part, seat and pocket. A burr or a chip lifts the part.")
 	st.do("<b>This face up</b> as drawn, %s", s.wayRound())
+	st.Figure = s.faceUp()
 	st.do("Tap it down with a soft mallet. A feeler of 0.05 mm must not go under it anywhere.")
 	return st
 }
@@ -231,17 +241,17 @@ func (s *sheet) cutPart() step {
 	t := &table{Head: []template.HTML{"operation", "tool", "spindle", "feed", "depth × width", "from – to, below the top", "time"}}
 	for _, o := range p.Ops {
 		if o.Tool == nil {
-			t.Rows = append(t.Rows, []template.HTML{say("%s", o.Name), "–", "–", "–", "–", "–", say("%s", s.u.Time(o.LastsS))})
+			t.add(say("%s", o.Name), "–", "–", "–", "–", "–", say("%s", s.u.Time(o.LastsS)))
 			continue
 		}
 		depth := say("%s × %s", s.u.Length(o.DepthMM), s.u.Length(o.WidthMM))
 		if o.DepthMM == 0 {
 			depth = "–"
 		}
-		t.Rows = append(t.Rows, []template.HTML{
+		t.add(
 			say("<b>%s</b>", o.Name), say("%s, %s out", o.Operation.Tool, s.u.Coarse(o.Tool.StickoutMM)), say("%s", s.u.Speed(o.SpeedRPM)), say("%s", s.u.Feed(o.FeedMMMin)),
 			depth, say("%s – %s", s.u.Length(o.FromMM), s.u.Length(o.ToMM)), say("%s", s.u.Time(o.LastsS)),
-		})
+		)
 	}
 	t.Note = say("Cooling: %s.", p.Job.Cut.Cooling)
 	st.Table = t
@@ -290,8 +300,11 @@ func (s *sheet) gaugeBore() step {
 	}
 	if len(f.Passes) > 0 {
 		t := &table{Head: []template.HTML{"pass", "command, on diameter", "wall stock, per wall", "expect", "measured", "temperature"}}
-		for _, row := range f.Passes {
-			t.Rows = append(t.Rows, []template.HTML{say("%s", row.N), s.size(row.BoreMM), say("%s", s.u.Small(row.WallStockMM)), s.size(row.ExpectMM), "", ""}, []template.HTML{"", say("%s", row.Says)})
+		for _, p := range f.Passes {
+			t.Rows = append(t.Rows, row{
+				Cells: []template.HTML{say("%s", p.N), s.size(p.BoreMM), say("%s", s.u.Small(p.WallStockMM)), s.size(p.ExpectMM), "", ""},
+				Note:  say("%s", p.Says),
+			})
 		}
 		st.Table = t
 	}

@@ -46,7 +46,7 @@ function start() {
   canvas.tabIndex = 0;
   canvas.setAttribute('role', 'img');
   canvas.setAttribute('aria-label', data.says);
-  frame.prepend(canvas);
+  frame.append(canvas);
   frame.dataset.state = 'view';
 
   const scene = new Scene();
