@@ -11,18 +11,23 @@ type Feel string
 
 // The words for a feel, from the smallest bore to the largest.
 const (
-	WontStart   Feel = "won't start"
-	Starts      Feel = "starts"
-	ByThumb     Feel = "pushes in by thumb"
-	SlidesIn    Feel = "slides in"
-	DropsIn     Feel = "drops in"
-	looseEnd         = 0.015
-	slideEnd         = 0.005
-	startsEnd        = -0.005
-	feelSdMM         = 0.004
-	feelBiasMM       = 0.003
-	pinEntryMM       = 0.002
-	pinFeelSdMM      = 0.0015
+	WontStart Feel = "won't start"
+	Starts    Feel = "starts"
+	ByThumb   Feel = "pushes in by thumb"
+	SlidesIn  Feel = "slides in"
+	DropsIn   Feel = "drops in"
+)
+
+// The ends of the bands of bore minus plug, and what a feel and a pin are worth,
+// in mm. Shop judgement, no source.
+const (
+	looseEnd    = 0.015
+	slideEnd    = 0.005
+	startsEnd   = -0.005
+	feelSdMM    = 0.004
+	feelBiasMM  = 0.003
+	pinEntryMM  = 0.002
+	pinFeelSdMM = 0.0015
 )
 
 // Feels lists the words from the smallest bore to the largest.

@@ -210,31 +210,32 @@ func (b *grid) Read(r Reading) {
 	b.tidy()
 }
 
-// Tail of a reading without a number is the probability of just that reading.
+// Tail is twice the smaller of the chances to read so little and so much: for a
+// reading without a number, up to and from its interval on.
 func (b *grid) Tail(r Reading) float64 {
-	tail := 0.0
-	sd := math.Hypot(b.gauge.SdMM, r.ExtraSdMM)
-	below := 0.0
+	least, most, sd := r.MM, r.MM, math.Hypot(b.gauge.SdMM, r.ExtraSdMM)
+	if r.Kind != Measured {
+		least, most, sd = r.interval(b.gauge)
+	}
+	below, above := 0.0, 0.0
 	for _, s := range b.slices {
-		l := make([]float64, b.nd)
-		for k := range l {
-			if r.Kind == Measured {
-				l[k] = cdf((r.MM - b.bore(k) - s.biasMM) / sd)
-			} else {
-				l[k] = r.likelihood(b.gauge, b.bore(k), s.biasMM)
-			}
+		bias := 0.0
+		if r.sharesBias(b.gauge) || r.Kind == Measured {
+			bias = s.biasMM
 		}
+		column := make([]float64, b.nd)
 		for j := 0; j < b.nb; j++ {
 			for k, v := range s.p[j*b.nd : (j+1)*b.nd] {
-				below += v * l[k]
+				column[k] += v
 			}
 		}
+		for k, v := range column {
+			x := b.bore(k) + bias
+			below += v * cdf((most-x)/sd)
+			above += v * cdf((x-least)/sd)
+		}
 	}
-	tail = below
-	if r.Kind == Measured {
-		tail = 2 * math.Min(below, 1-below)
-	}
-	return tail
+	return math.Min(2*math.Min(below, above), 1)
 }
 
 func (b *grid) SurpriseMM(r Reading) float64 {

@@ -64,12 +64,12 @@ type Answer struct {
 var surpriseTail = oddness(3)
 
 // Shares of the risk left that one pass may spend: while the window can't be
-// reached yet it creeps up cautiously; a pass that should land in it may spend
-// most, and leaves the rest for one more.
+// reached yet it keeps half for later; a pass that should land in it may spend
+// most, and leaves the rest for one more. With less than spentShare of the
+// part's risk left there is no further pass. Chosen by simulation.
 const (
-	farShare  = 0.5
-	landShare = 0.85
-	// Less than this share of a part's risk is too little for another pass.
+	farShare   = 0.5
+	landShare  = 0.85
 	spentShare = 0.25
 )
 

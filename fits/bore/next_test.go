@@ -391,3 +391,19 @@ func TestRiskThatIsSpentIsSaid(t *testing.T) {
 	}
 	t.Fatal("twenty passes that won't start, and the risk is not spent")
 }
+
+// A fine set of pins gives many intervals, each of them unlikely; none is a
+// surprise for that.
+func TestFinePinsAreNoSurprise(t *testing.T) {
+	g := Gauge{Kind: "pin gauges", SdMM: 0.0015, BiasSdMM: 0.001, PinStepMM: 0.001, EntryMM: 0.002}
+	b := newGrid(Prior{-0.03, 0.02, 0}, g, 0.004, 0.1, 9.85)
+	b.Cut(9.97)
+	at := func(sd float64) float64 {
+		goes := 9.94 + sd*0.0209 - g.EntryMM
+		return b.Tail(Reading{Kind: Limits, GoesMM: goes, StopsMM: goes + g.PinStepMM})
+	}
+	require.Greater(t, at(2.5), surpriseTail)
+	require.Greater(t, at(-2.5), surpriseTail)
+	require.Less(t, at(3.8), surpriseTail)
+	require.Less(t, at(-3.8), surpriseTail)
+}

@@ -94,7 +94,7 @@ func NewPlan(q Request) (Plan, error) {
 	return p, nil
 }
 
-// expectedReading is the likeliest reading of the bore as it stands.
+// expectedReading is the middlemost reading of the bore as it stands.
 func (s *Session) expectedReading() Reading {
 	g := s.request.Gauge
 	mean, _ := s.now.Bore()
