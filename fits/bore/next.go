@@ -108,7 +108,7 @@ func (s *Session) NextPart(extraSdMM float64) {
 	s.now.NewPart(s.startMM(), math.Hypot(s.request.DriftSdMM, extraSdMM))
 	s.part++
 	s.pass, s.spent, s.springs, s.commanded = 0, 0, 0, 0
-	s.readings, s.odd, s.dropped = nil, false, 0
+	s.readings, s.odd, s.dropped, s.surprise = nil, false, 0, 0
 }
 
 // SetWindow changes the window, for another insert as measured. The request's
@@ -140,7 +140,7 @@ func (s *Session) Cut(commandedMM float64) error {
 	s.after.Cut(commandedMM)
 	s.now = s.after
 	s.pass++
-	s.commanded, s.readings, s.odd, s.dropped = commandedMM, nil, false, 0
+	s.commanded, s.readings, s.odd, s.dropped, s.surprise = commandedMM, nil, false, 0, 0
 	return nil
 }
 
