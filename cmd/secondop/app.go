@@ -56,7 +56,7 @@ func (a *app) exit(ctx context.Context, err error) int {
 	case errors.Is(err, errStop):
 		return exitStop
 	case ctx.Err() != nil:
-		fmt.Fprintln(a.stderr, "interrupted; nothing was written")
+		fmt.Fprintln(a.stderr, "interrupted")
 		return exitInterrupted
 	case errors.As(err, &refused):
 		if job.Print(a.stderr, refused.Faults, a.colour) != nil {

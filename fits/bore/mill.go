@@ -31,3 +31,7 @@ func WallOf(diameter float64) float64 { return diameter / 2 }
 // PlungeFeedMMMin is the feed downward that goes with a feed at the wall: a
 // third of it. Common practice, no source.
 func PlungeFeedMMMin(wallFeedMMMin float64) float64 { return wallFeedMMMin / 3 }
+
+// UsualStartMM is the bore before creeping when nobody says: 0.1 mm under the
+// insert. Common practice, no source.
+func UsualStartMM(insertMM float64) float64 { return insertMM - 0.1 }

@@ -56,3 +56,16 @@ func FeedMMMin(perToothMM float64, flutes int, speedRPM float64) float64 {
 // Overloads says that a cut takes more than four fifths of a spindle's power,
 // both in W; false for a spindle that is not known (0). Common practice.
 func Overloads(powerW, spindleW float64) bool { return spindleW > 0 && powerW > 0.8*spindleW }
+
+// Size is the band of magnitudes.
+func (b Band) Size() Band {
+	if b.Likely < 0 {
+		return Band{-b.High, -b.Likely, -b.Low}.sorted()
+	}
+	return b.sorted()
+}
+
+// sorted is the band with its ends in order.
+func (b Band) sorted() Band {
+	return Band{math.Min(b.Low, b.High), b.Likely, math.Max(b.Low, b.High)}
+}

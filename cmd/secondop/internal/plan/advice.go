@@ -37,7 +37,7 @@ func (h *Hold) advise(j *job.Job, p Part, kc material.Kc) error {
 		h.say("the grip is strongest toward %.0f deg (factor %s): let the main force of %s point there", degrees(rad), u.Factor(factor), worst.Name)
 	}
 	grip := h.with(h.KeptN, h.friction, h.AtC)
-	top, found, err := grip.DeeperGrip(cuts, j.Cut.WantedFactor, p.HeightMM-op.ToMM)
+	top, found, err := grip.DeeperGrip(cuts, j.Cut.WantedFactor, p.HeightMM-op.ToMM, h.Report.Cuts...)
 	if err != nil {
 		return err
 	}

@@ -37,6 +37,12 @@ func BoreRequest(j *job.Job, f *Fit, part material.PartRow) (bore.Request, error
 	if q.Gauge, err = gaugeOf(j, f.Insert.DiameterMM); err != nil {
 		return bore.Request{}, refused(j.FaultAt("fit.gauge", err.Error(), ""))
 	}
+	if q.Gauge.Kind == "plug" { // made at the size that tells most
+		q.Gauge.PlugMM = q.PlugTargetMM()
+	}
+	if q.StartMM == 0 {
+		q.StartMM = bore.UsualStartMM(f.Insert.DiameterMM)
+	}
 	if q.Offset, err = offsetOf(j, part, mill); err != nil {
 		return bore.Request{}, refused(j.FaultAt("fit.bore.tool", err.Error(), ""))
 	}

@@ -98,11 +98,9 @@ func (o *Operation) milled(p Part, kc material.Kc) error {
 	o.heat.Chip = thermal.Chip{
 		SpeedMMin: f.SpeedMMin, MeanMM: f.ChipMeanMM, EdgeFraction: cutting.EdgeShare(f.EdgePowerW.Likely, f.PowerW.Likely),
 	}
-	up, down := f.Peak.AxialN, cutting.Band{}
-	if o.Tool.HelixHand == "down" {
-		up, down = cutting.Band{}, cutting.Band{Low: -up.Low, Likely: -up.Likely, High: -up.High}
-	}
-	o.grip = o.cut(p, f.InPlaneN, up, down, f.TorqueNmm)
+	// The axial force is tried both ways: a worn edge or a ramp may turn it.
+	axial := f.Peak.AxialN.Size()
+	o.grip = o.cut(p, f.InPlaneN, axial, axial, f.TorqueNmm)
 	return nil
 }
 
@@ -149,9 +147,12 @@ func (o *Operation) cut(p Part, inPlane, up, down, torque cutting.Band) *hold.Cu
 		// The first pass has the longest lever above the grip.
 		HeightMM: p.HeightMM - o.FromMM,
 	}
-	if o.AtMM != nil {
+	switch {
+	case o.AtMM != nil:
 		at := p.placed(*o.AtMM)
 		c.Places = []hold.Place{{XMM: at.X, YMM: at.Y}}
+	case o.Kind == "face" || o.Kind == "contour":
+		c.Places = hold.Rim(p.Placed)
 	}
 	return c
 }

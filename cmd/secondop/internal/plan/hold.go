@@ -81,7 +81,7 @@ func (g *Grip) with(forceN, friction, celsius float64) hold.Grip {
 		BottomMM: g.pair.ContactLowMM - g.pair.Heights.SeatMM, TopMM: g.pair.ContactHighMM - g.pair.Heights.SeatMM,
 		ClampN: forceN, Friction: friction, YoungMPa: p.YoungNowMPa,
 		WallMM:     math.Min(g.pair.Walls.BehindFixedMM, g.pair.Walls.BehindMovingMM),
-		AllowedMPa: p.BearingMPa(),
+		AllowedMPa: p.BearingMPa(), Bolted: g.mount.Moving != nil,
 	}
 }
 
@@ -106,6 +106,8 @@ type Hold struct {
 	// the plastic would be crushed first, and NeededN is then the most it takes.
 	NeededN   float64
 	Reachable bool
+	Closures  []hold.Closure
+	Touching  float64 // share of the contacts that carries the clamp force
 	Advice    []string
 	AtC       float64 // temperature of the plastic that it is judged at
 	Over      []FactorAt
@@ -117,14 +119,8 @@ func holdOf(j *job.Job, g *Grip, ops []Operation, p Part, celsius float64) (*Hol
 	h := &Hold{Grip: g, AtC: celsius, ops: ops}
 	cuts := gripCuts(ops)
 	grip := g.with(g.KeptN, g.friction, celsius)
-	var err error
-	if len(cuts) > 0 {
-		if h.NeededN, h.Reachable, err = grip.NeededClamp(cuts, j.Cut.WantedFactor); err != nil {
-			return nil, err
-		}
-	}
 	if g.KeptN == 0 {
-		return h, nil
+		return h, h.need(j, grip, cuts)
 	}
 	held, err := grip.Clamp()
 	if err != nil {
@@ -133,11 +129,25 @@ func holdOf(j *job.Job, g *Grip, ops []Operation, p Part, celsius float64) (*Hol
 	if h.Report, err = held.Report(cuts, g.limits(j, held, cuts, p, celsius)); err != nil {
 		return nil, err
 	}
+	h.Closures = held.Closures()
+	_, _, h.Touching = held.Pressure()
+	if err := h.need(j, grip, cuts); err != nil {
+		return nil, err
+	}
 	if g.KeptSays != "" {
 		h.Report.Reasons = append(h.Report.Reasons, hold.Reason{Verdict: hold.Caution, Says: g.KeptSays})
 		h.Report.Verdict = hold.Worse(h.Report.Verdict, hold.Caution)
 	}
 	return h, nil
+}
+
+// need finds the clamp force for the wanted factor, from the worst loads if
+// they are known.
+func (h *Hold) need(j *job.Job, grip hold.Grip, cuts []hold.Cut) (err error) {
+	if len(cuts) > 0 {
+		h.NeededN, h.Reachable, err = grip.NeededClamp(cuts, j.Cut.WantedFactor, h.Report.Cuts...)
+	}
+	return err
 }
 
 func gripCuts(ops []Operation) (cuts []hold.Cut) {
@@ -169,8 +179,8 @@ func (g *Grip) limits(j *job.Job, held *hold.Held, cuts []hold.Cut, p Part, cels
 	for _, c := range cuts {
 		push.Likely, push.High = math.Max(push.Likely, c.InPlaneN.Likely), math.Max(push.High, c.InPlaneN.High)
 	}
-	if len(cuts) > 0 && g.Clamp.OnTable {
-		list = append(list, hold.FixedJawSlides(g.mount, g.KeptN, push))
+	if len(cuts) > 0 {
+		list = append(list, hold.FixedJawSlides(g.mount, g.KeptN, push), held.Tilt(cuts))
 	}
 	return list
 }
@@ -194,7 +204,11 @@ func (h *Hold) block() *HoldBlock {
 		b.Verdict = hold.Caution
 	}
 	for _, l := range h.Report.Limits {
-		b.Limits[l.Name] = l.Value
+		b.Limits[l.Name] = finite(l.Value)
+	}
+	b.HalfFriction, b.TouchingShare, b.UndercutMM = finite(h.Report.HalfFriction), h.Touching, h.wall.UndercutMM
+	for _, c := range h.Closures {
+		b.Closures = append(b.Closures, Closure{Motion: c.Motion, TotalN: finite(c.Total), ShapeN: finite(c.Shape), CaughtN: finite(c.Caught), By: c.By})
 	}
 	n := 0
 	for _, o := range h.ops {
@@ -203,7 +217,7 @@ func (h *Hold) block() *HoldBlock {
 			row.ForceN = band(o.InPlane.Low, o.InPlane.Likely, o.InPlane.High)
 			if n < len(h.Report.Cuts) {
 				c := h.Report.Cuts[n]
-				row.Factor, row.FactorLow, row.DirectionDeg = c.Likely.Lower, c.High, degrees(c.AngleRad)
+				row.Factor, row.FactorLow, row.DirectionDeg = finite(c.Likely.Lower), finite(c.High), degrees(c.AngleRad)
 			}
 			n++
 		}
@@ -211,7 +225,7 @@ func (h *Hold) block() *HoldBlock {
 	}
 	if len(h.Report.Cuts) > 0 {
 		w := h.Report.Cuts[h.Report.Worst]
-		b.HoldingFactor = &FactorPair{Likely: h.Report.Likely, Low: h.Report.High}
+		b.HoldingFactor = &FactorPair{Likely: finite(h.Report.Likely), Low: finite(h.Report.High)}
 		b.Worst = &WorstLoad{
 			Operation: w.Name, DirectionDeg: degrees(w.AngleRad), ForceN: w.InPlaneN, AxialN: w.AxialN, Fails: w.Likely.Fails,
 		}
@@ -241,6 +255,14 @@ func (h *Hold) reasons(j *job.Job) (out []Reason) {
 }
 
 func band(low, likely, high float64) Band { return Band{Low: &low, Likely: &likely, High: &high} }
+
+// finite keeps what JSON can't say out of the result: without a load any factor
+// is large.
+func finite(x float64) float64 {
+	return math.Max(-mostFactor, math.Min(mostFactor, x))
+}
+
+const mostFactor = 1e6
 
 // degrees is an angle in degrees from 0 to 360.
 func degrees(rad float64) float64 { return math.Mod(rad*180/math.Pi+360, 360) }

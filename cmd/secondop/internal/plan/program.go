@@ -36,6 +36,9 @@ func (p *Plan) ProgramRequest(passes []bore.Planned, stops []string) (bore.Progr
 		ClearedMM: b.ClearedMM, ToolMM: t.DiameterMM, FluteMM: t.FluteLengthMM, StickoutMM: t.StickoutMM, CentreCutting: t.CentreCutting,
 		XMM: at.X, YMM: at.Y, DepthMM: boreDepth(j), SpindleRPM: b.SpeedRPM, WallFeedMMMin: b.FeedMMMin, PitchMM: b.PitchMM, Turns: usualTurns,
 	}
+	if b.StartMM > q.ClearedMM { // the bore before creeping is there already
+		q.ClearedMM = b.StartMM
+	}
 	h := p.Jaws.Pair.Heights
 	zero := h.PartTopBeforeMM // `zero: top` is the top before cutting
 	if j.Zero.Z != "top" {

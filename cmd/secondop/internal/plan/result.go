@@ -155,6 +155,19 @@ type HoldBlock struct {
 	Advice        []string           `json:"advice"`
 	OverTime      []FactorAt         `json:"over_time,omitempty"`
 	Friction      float64            `json:"friction"`
+	HalfFriction  float64            `json:"half_friction"`  // holding factor of the worst load with half the friction
+	TouchingShare float64            `json:"touching_share"` // of the contacts that carries the clamp force
+	UndercutMM    float64            `json:"undercut_mm"`
+	Closures      []Closure          `json:"closures,omitempty"`
+}
+
+// Closure is what holds the part against one motion, in N, or N·mm for a spin.
+type Closure struct {
+	Motion  string  `json:"motion"`
+	TotalN  float64 `json:"total_N"`
+	ShapeN  float64 `json:"shape_N"`  // by walls and seat, without friction
+	CaughtN float64 `json:"caught_N"` // once the part has moved by its clearance
+	By      string  `json:"by"`       // shape, friction, both
 }
 
 // FactorPair is the holding factor on the likely peak and on the high estimate.
