@@ -1,6 +1,12 @@
 package sheet
 
-import "html/template"
+import (
+	"html/template"
+	"strings"
+
+	"secondop/cmd/secondop/internal/job"
+	"secondop/cmd/secondop/internal/plan"
+)
 
 // number is one of the few that matter most.
 type number struct {
@@ -33,8 +39,9 @@ func (s *sheet) page() (*page, error) {
 			}
 		}
 	}
-	pg.Plan, pg.Section, pg.Template = s.planView(), s.section(), s.trueSize()
-	pg.PlanSays, pg.SectionSays = s.zeroSays(), s.gripSays()
+	pg.Plan, pg.Section, pg.Lying = s.planView(), s.section(), s.faceUp()
+	pg.PlanSays, pg.SectionSays, pg.LyingSays = s.zeroSays(), s.gripSays(), say("<b>This face up</b>, %s", s.wayRound())
+	pg.Template, pg.TemplateLast = s.trueSize()
 	pg.Heat, pg.Schedule, pg.Factor, pg.Polymers = s.heatChart(), s.scheduleChart(), s.factorChart(), s.polymerChart()
 	if s.r.Heat != nil {
 		pg.ScheduleSays = s.r.Heat.ScheduleSays
@@ -100,10 +107,16 @@ func (s *sheet) boreNumber() number {
 	case f.BoreMM == nil:
 		return number{Name: "bore window, on diameter", Value: "none", Says: "no bore size does it"}
 	}
-	n := number{Name: "bore window, on diameter", Value: s.u.Size(f.BoreMM.Min) + " to " + s.u.Size(f.BoreMM.Max)}
-	n.Says = say("<i>%s to %s</i>; %s, gauged with: %s", s.other.Size(f.BoreMM.Min), s.other.Size(f.BoreMM.Max),
+	n := number{Name: "bore window, on diameter", Value: between(s.u, f.BoreMM)}
+	n.Says = say("<i>%s</i>; %s, gauged with: %s", between(s.other, f.BoreMM),
 		counted(len(f.Passes), "pass planned", "passes planned"), s.plan.Job.Fit.Gauge.Kind)
 	return n
+}
+
+// between is a span of sizes with its unit once.
+func between(u job.Units, sp *plan.Span) string {
+	low, high := u.Size(sp.Min), u.Size(sp.Max)
+	return strings.TrimRight(low, " inm") + " to " + high
 }
 
 // source is one body of data and where it comes from.

@@ -25,6 +25,7 @@ func (s *sheet) planView() template.HTML {
 	}
 	v := &planDrawing{sheet: s, pair: p, em: math.Max(box.X1-box.X0, box.Y1-box.Y0) / 34}
 	box = box.Grown(5 * v.em)
+	box.Y0 -= v.em
 	v.canvas = newCanvas(box.X0, box.Y0, box.X1, box.Y1)
 	v.table()
 	v.jaw(p.Fixed, "fixed", p.PocketFixed)
@@ -78,7 +79,7 @@ func (v *planDrawing) table() {
 		for column := 1; column <= t.Columns; column++ {
 			x, y := t.Hole(column, row)
 			x, y = x+dx, y+dy
-			if !inside(x, y, v.em) {
+			if !inside(x, y, 2.2*v.em) {
 				continue
 			}
 			v.circle("hole", x, y, r)
@@ -92,7 +93,7 @@ func (v *planDrawing) table() {
 			}
 			if !rows[row] {
 				rows[row] = true
-				v.text("mark", "start", v.lo.X+0.2*v.em, y-0.35*v.em, fmt.Sprintf("r%d", row))
+				v.text("mark", "start", v.lo.X, y-0.35*v.em, fmt.Sprintf("r%d", row))
 			}
 		}
 	}
@@ -164,10 +165,10 @@ func (v *planDrawing) clamp() {
 		x, y, width = p.ClampPad.XMM, p.ClampPad.YMM, p.ClampPad.WidthMM
 		v.rect("jaw moving", x-width/2, y, x+width/2, p.Moving.BoxMM.Y0)
 	}
-	v.rect("clamp", x-width/4, v.lo.Y+1.4*v.em, x+width/4, y)
-	v.text("name", "middle", x, v.lo.Y+2.6*v.em, "clamp")
-	v.arrow("closes", x+width/4+v.em, v.lo.Y+1.6*v.em, x+width/4+v.em, y-0.4*v.em, v.em)
-	v.text("mark", "start", x+width/4+1.6*v.em, v.lo.Y+2.4*v.em, "closes")
+	v.rect("clamp", x-width/4, v.lo.Y+1.6*v.em, x+width/4, y)
+	v.text("name", "middle", x, y-1.6*v.em, "clamp")
+	v.arrow("closes", x+width/4+v.em, y-2.9*v.em, x+width/4+v.em, y-0.4*v.em, v.em)
+	v.text("mark", "start", x+width/4+1.6*v.em, y-1.8*v.em, "closes")
 	if b := p.BackPad; b != nil {
 		v.rect("jaw fixed", b.XMM-b.WidthMM/2, p.Fixed.BoxMM.Y1, b.XMM+b.WidthMM/2, b.YMM)
 		v.rect("clamp", b.XMM-b.WidthMM/4, b.YMM, b.XMM+b.WidthMM/4, b.YMM+2*v.em)
@@ -206,15 +207,19 @@ func (v *planDrawing) zero() {
 	v.line("way", 0, a.YMM, 0, 0)
 }
 
-// dimensions are those of the two blocks.
+// dimensions are those of the two blocks, outside of everything else.
 func (v *planDrawing) dimensions() {
-	for i, b := range []grid.Box{v.pair.Fixed.BoxMM, v.pair.Moving.BoxMM} {
-		y := b.Y1 + 3.2*v.em
-		if i == 1 {
-			y = b.Y0 - 1.4*v.em
-		}
-		v.dimX(b.X0, b.X1, y)
-		v.dimY(b.Y0, b.Y1, v.hi.X-2*v.em, b.X1)
+	f, m := v.pair.Fixed.BoxMM, v.pair.Moving.BoxMM
+	above := v.hi.Y - 1.2*v.em
+	v.line("thin", f.X0, f.Y1, f.X0, above)
+	v.line("thin", f.X1, f.Y1, f.X1, above)
+	v.dimX(f.X0, f.X1, above)
+	below := v.lo.Y + 2.6*v.em
+	v.line("thin", m.X0, m.Y0, m.X0, below)
+	v.line("thin", m.X1, m.Y0, m.X1, below)
+	v.dimX(m.X0, m.X1, below)
+	for _, b := range []grid.Box{f, m} {
+		v.dimY(b.Y0, b.Y1, v.hi.X-2.2*v.em, b.X1)
 	}
 }
 
@@ -223,7 +228,7 @@ func (v *planDrawing) dimX(x0, x1, y float64) {
 	v.line("dim", x0, y, x1, y)
 	v.head("dim", x1, y, x0, y, h)
 	v.head("dim", x0, y, x1, y, h)
-	v.text("dimension", "start", x0+v.em, y+0.3*v.em, v.u.Coarse(x1-x0))
+	v.text("dimension", "middle", x0+(x1-x0)*0.3, y-0.35*v.em, v.u.Coarse(x1-x0))
 }
 
 func (v *planDrawing) dimY(y0, y1, x, from float64) {
@@ -233,7 +238,7 @@ func (v *planDrawing) dimY(y0, y1, x, from float64) {
 	v.line("dim", x, y0, x, y1)
 	v.head("dim", x, y1, x, y0, h)
 	v.head("dim", x, y0, x, y1, h)
-	v.text("dimension", "end", x-0.3*v.em, (y0+y1)/2-0.4*v.em, v.u.Coarse(y1-y0))
+	v.text("dimension", "middle", x, (y0+y1)/2-0.4*v.em, v.u.Coarse(y1-y0))
 }
 
 // zeroSays puts the way from the anchor hole to part zero into words.

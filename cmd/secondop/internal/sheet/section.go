@@ -3,7 +3,6 @@ package sheet
 import (
 	"html/template"
 	"math"
-	"strconv"
 
 	"secondop/cmd/secondop/internal/job"
 	"secondop/fixture/mesh"
@@ -39,8 +38,8 @@ func (s *sheet) section() template.HTML {
 		d.tool(tool, deepest)
 	}
 	d.heights()
-	d.text("mark", "start", d.lo.X+0.3*d.em, -1.6*d.em, "front")
-	d.text("mark", "end", d.y1+2*d.em, -1.6*d.em, "back, +Y")
+	d.text("mark", "start", d.lo.X+0.3*d.em, -1.6*d.em, "front: moving jaw")
+	d.text("mark", "end", d.y1+2*d.em, -1.6*d.em, "back: fixed jaw")
 	return d.svg("section", "Section through pocket and part, along Y, with the heights above the table.")
 }
 
@@ -217,6 +216,6 @@ func (d *sectionDrawing) heights() {
 // gripSays puts the grip into words, for the caption of the section.
 func (s *sheet) gripSays() template.HTML {
 	j := s.r.Jaws
-	return say("At X %s. Grip %s, %s of it net; clearance a side %s fixed, %s moving; gap %s.", strconv.FormatFloat(s.sectionX(), 'f', 1, 64),
+	return say("Along Y at X %s. Grip %s, %s of it net; clearance a side %s fixed, %s moving; gap %s.", s.coarse(s.sectionX()),
 		s.coarse(j.GripMM), s.coarse(j.GripNetMM), s.length(j.ClearanceMM.Fixed), s.length(j.ClearanceMM.Moving), s.coarse(j.GapMM))
 }

@@ -54,9 +54,11 @@ type page struct {
 	Numbers                             []number
 
 	Plan, Section, Heat, Schedule, Factor, Polymers, Window, Template template.HTML
-	PlanSays, SectionSays, WindowSays                                 template.HTML
-	ScheduleSays                                                      string
-	Picture                                                           template.URL
+	Lying, PlanSays, SectionSays, LyingSays, WindowSays               template.HTML
+	// TemplateLast is set when the 1:1 template leaves no room on its page.
+	TemplateLast bool
+	ScheduleSays string
+	Picture      template.URL
 
 	Steps           []step
 	Advice, LeftOut []string

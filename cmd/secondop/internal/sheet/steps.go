@@ -14,8 +14,6 @@ type step struct {
 	Do    []template.HTML
 	Care  []template.HTML
 	Table *table
-	// Figure belongs to the step.
-	Figure template.HTML
 }
 
 // table is a small table of a step. An empty cell is filled in by hand.
@@ -173,7 +171,6 @@ func (s *sheet) loadPart() step {
 	}
 	st.do("Deburr the lower edge of the part, wipe part, seat and pocket. A burr or a chip lifts the part.")
 	st.do("<b>This face up</b> as drawn, %s", s.wayRound())
-	st.Figure = s.faceUp()
 	st.do("Tap it down with a soft mallet. A feeler of 0.05 mm must not go under it anywhere.")
 	return st
 }
@@ -329,9 +326,6 @@ func (s *sheet) pressInsert() step {
 	}
 	if f.PressInN != nil && f.PressInN.Max > 0 {
 		st.do("How hard: %s, with: <b>%s</b>. Squarely, the part backed on a flat.", s.span(f.PressInN.Min, f.PressInN.Max, s.force), f.PressWith)
-	}
-	for _, says := range f.Says {
-		st.do("%s.", says)
 	}
 	st.care("A hard pin or a magnet can shatter when it cocks: press, don't strike, behind a shield.")
 	if in.Kind == "disc magnet" {

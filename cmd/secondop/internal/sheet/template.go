@@ -11,11 +11,14 @@ import (
 const (
 	templateWideMM = 184
 	templateHighMM = 205
+	// templateShareMM is how high the outline may be for the inputs to follow on
+	// the same page.
+	templateShareMM = 120
 )
 
 // trueSize is the part's outline 1:1 with two bars to check the printer by;
-// empty when no page can hold it.
-func (s *sheet) trueSize() template.HTML {
+// empty when no page can hold it. full says that it leaves no room on its page.
+func (s *sheet) trueSize() (svg template.HTML, full bool) {
 	o := s.plan.Jaws.Pair.Part
 	lo, hi := o.Bounds()
 	if hi.X-lo.X > templateWideMM && hi.Y-lo.Y <= templateWideMM {
@@ -23,7 +26,7 @@ func (s *sheet) trueSize() template.HTML {
 		lo, hi = o.Bounds()
 	}
 	if hi.X-lo.X > templateWideMM || hi.Y-lo.Y > templateHighMM {
-		return ""
+		return "", true
 	}
 	const em, bars = 3.4, 18.0
 	wide := math.Max(hi.X-lo.X, 60)
@@ -42,7 +45,7 @@ func (s *sheet) trueSize() template.HTML {
 	c.text("face", "middle", inside.X, inside.Y+em, "this face up")
 	c.bar(lo.X, lo.Y-6, 50, em, "50 mm")
 	c.bar(lo.X, lo.Y-bars+3, 50.8, em, "2 in")
-	return c.svg("true", "The part's outline in its true size, with check bars of 50 mm and 2 in.")
+	return c.svg("true", "The part's outline in its true size, with check bars of 50 mm and 2 in."), hi.Y-lo.Y > templateShareMM
 }
 
 // bar is a check bar with end strokes.

@@ -68,9 +68,26 @@ function start() {
   const [lo, hi] = [new Vector3(...data.box[0]), new Vector3(...data.box[1])];
   const middle = lo.clone().add(hi).multiplyScalar(0.5);
   const reach = lo.distanceTo(hi) / 2;
+  const corners = [0, 1, 2, 3, 4, 5, 6, 7].map((n) => new Vector3(
+    (n & 1 ? hi : lo).x, (n & 2 ? hi : lo).y, (n & 4 ? hi : lo).z).sub(middle));
   const camera = new OrthographicCamera();
   camera.up.set(0, 0, 1);
-  const eye = { around: -0.6, above: 0.75, zoom: 1 };
+  const first = { around: -0.6, above: 0.75, zoom: 1 };
+  const eye = { ...first };
+
+  function direction(from) {
+    return new Vector3(
+      Math.sin(from.around) * Math.cos(from.above), -Math.cos(from.around) * Math.cos(from.above), Math.sin(from.above));
+  }
+
+  // Half the height that shows, in mm: the box as seen first fills the frame.
+  function halfHeight(aspect) {
+    const right = new Vector3(Math.cos(first.around), Math.sin(first.around), 0);
+    const up = direction(first).cross(right);
+    let half = 0;
+    for (const c of corners) half = Math.max(half, Math.abs(c.dot(right)) / aspect, Math.abs(c.dot(up)));
+    return half * 1.06;
+  }
 
   function paint() {
     for (const [skin, name] of skins) skin.color = cssColour(name);
@@ -80,18 +97,16 @@ function start() {
 
   function draw() {
     const w = Math.max(frame.clientWidth, 1);
-    const h = Math.round(Math.min(w * 0.62, 520));
+    const h = Math.round(Math.min(w * 0.6, 520));
     renderer.setSize(w, h, false);
     canvas.style.width = '100%';
     canvas.style.height = h + 'px';
-    const half = (reach * 1.05) / eye.zoom;
-    const wide = w / h >= 1 ? [half * (w / h), half] : [half, half * (h / w)];
+    const half = halfHeight(w / h) / eye.zoom;
+    const wide = [half * (w / h), half];
     [camera.left, camera.right, camera.top, camera.bottom] = [-wide[0], wide[0], wide[1], -wide[1]];
     camera.near = 0.1;
     camera.far = reach * 10;
-    const out = new Vector3(
-      Math.sin(eye.around) * Math.cos(eye.above), -Math.cos(eye.around) * Math.cos(eye.above), Math.sin(eye.above));
-    camera.position.copy(middle).addScaledVector(out, reach * 4);
+    camera.position.copy(middle).addScaledVector(direction(eye), reach * 4);
     camera.lookAt(middle);
     camera.updateProjectionMatrix();
     sun.position.copy(camera.position).add(new Vector3(reach, 0, reach * 2));
@@ -149,7 +164,8 @@ function start() {
   canvas.addEventListener('keydown', (e) => {
     const keys = {
       ArrowLeft: () => turn(-0.1, 0), ArrowRight: () => turn(0.1, 0), ArrowUp: () => turn(0, 0.1),
-      ArrowDown: () => turn(0, -0.1), '+': () => zoom(1.15), '=': () => zoom(1.15), '-': () => zoom(1 / 1.15),
+      ArrowDown: () => turn(0, -0.1), Home: () => { Object.assign(eye, first); draw(); },
+      '+': () => zoom(1.15), '=': () => zoom(1.15), '-': () => zoom(1 / 1.15),
     };
     if (!keys[e.key]) return;
     e.preventDefault();
