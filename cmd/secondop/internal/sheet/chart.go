@@ -242,17 +242,15 @@ func (s *sheet) polymerChart() template.HTML {
 		high = math.Max(high, math.Max(r.face, r.limit))
 	}
 	n := float64(len(rows))
-	c := newChart(low-2, high+5, 0, n, 3*chartEm+n*1.75*chartEm)
-	c.left = 12 * c.em
+	c := newChart(low-2, high+5, 0, n, 3*chartEm+n*2.5*chartEm)
+	c.left = c.em
 	for i, r := range rows {
-		y := n - float64(i) - 0.5
-		c.text("mark", "end", c.left-0.8*c.em, c.py(y)-0.35*c.em, r.name)
+		y := n - float64(i) - 0.75
+		c.text("mark", "start", c.px(low), c.py(y)+0.55*c.em, r.name+": "+r.verdict)
 		c.line("thin", c.px(low), c.py(y), c.px(r.limit), c.py(y))
 		c.line("limit", c.px(r.limit), c.py(y)-0.6*c.em, c.px(r.limit), c.py(y)+0.6*c.em)
 		c.circle("dot", c.px(r.face), c.py(y), 0.4*c.em)
-		c.text("mark", "start", math.Max(c.px(r.limit), c.px(r.face))+0.8*c.em, c.py(y)-0.35*c.em, r.verdict)
 	}
-	c.x1 = high + 5
 	for _, t := range s.warmTicks(low, high) {
 		c.tickX(t, s.u.Temperature(t))
 	}

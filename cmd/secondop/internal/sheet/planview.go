@@ -26,6 +26,7 @@ func (s *sheet) planView() template.HTML {
 	v := &planDrawing{sheet: s, pair: p, em: math.Max(box.X1-box.X0, box.Y1-box.Y0) / 34}
 	box = box.Grown(5 * v.em)
 	box.Y0 -= v.em
+	box.X1 += 2 * v.em
 	v.canvas = newCanvas(box.X0, box.Y0, box.X1, box.Y1)
 	v.table()
 	v.jaw(p.Fixed, "fixed", p.PocketFixed)
@@ -219,7 +220,7 @@ func (v *planDrawing) dimensions() {
 	v.line("thin", m.X1, m.Y0, m.X1, below)
 	v.dimX(m.X0, m.X1, below)
 	for _, b := range []grid.Box{f, m} {
-		v.dimY(b.Y0, b.Y1, v.hi.X-2.2*v.em, b.X1)
+		v.dimY(b.Y0, b.Y1, math.Max(f.X1, m.X1)+1.2*v.em, b.X1)
 	}
 }
 
@@ -228,7 +229,7 @@ func (v *planDrawing) dimX(x0, x1, y float64) {
 	v.line("dim", x0, y, x1, y)
 	v.head("dim", x1, y, x0, y, h)
 	v.head("dim", x0, y, x1, y, h)
-	v.text("dimension", "middle", x0+(x1-x0)*0.3, y-0.35*v.em, v.u.Coarse(x1-x0))
+	v.text("dimension", "middle", x0+(x1-x0)*0.3, y+0.35*v.em, v.u.Coarse(x1-x0))
 }
 
 func (v *planDrawing) dimY(y0, y1, x, from float64) {
@@ -238,7 +239,7 @@ func (v *planDrawing) dimY(y0, y1, x, from float64) {
 	v.line("dim", x, y0, x, y1)
 	v.head("dim", x, y1, x, y0, h)
 	v.head("dim", x, y0, x, y1, h)
-	v.text("dimension", "middle", x, (y0+y1)/2-0.4*v.em, v.u.Coarse(y1-y0))
+	v.text("dimension", "start", x+0.4*v.em, (y0+y1)/2-0.4*v.em, v.u.Coarse(y1-y0))
 }
 
 // zeroSays puts the way from the anchor hole to part zero into words.

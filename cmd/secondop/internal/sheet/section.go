@@ -23,7 +23,7 @@ func (s *sheet) section() template.HTML {
 		top = math.Max(top, h.PartTopBeforeMM-deepest+tool.StickoutMM+6)
 	}
 	d.em = math.Max(d.y1-d.y0+40, 1.3*top) / 34
-	d.canvas = newCanvas(d.y0-2*d.em, -2.2*d.em, d.y1+14*d.em, top+2*d.em)
+	d.canvas = newCanvas(d.y0-2*d.em, -2.2*d.em, d.y1+13*d.em, top+2*d.em)
 	d.line("table", d.lo.X, 0, d.y1+2*d.em, 0)
 	for _, m := range s.plan.Jaws.Pieces {
 		if m.Role == "fixed" || m.Role == "moving" {
@@ -171,10 +171,11 @@ func (d *sectionDrawing) tool(t *job.Tool, deepest float64) {
 	}
 	d.polygon("tool", false, outline.Point{X: y - wide/2, Y: d.hi.Y}, outline.Point{X: y - wide/2, Y: nose},
 		outline.Point{X: y + wide/2, Y: nose}, outline.Point{X: y + wide/2, Y: d.hi.Y})
-	d.line("dim", y-wide/2-d.em, tip, y-wide/2-d.em, nose)
-	d.head("dim", y-wide/2-d.em, tip, y-wide/2-d.em, nose, 0.6*d.em)
-	d.head("dim", y-wide/2-d.em, nose, y-wide/2-d.em, tip, 0.6*d.em)
-	d.text("dimension", "end", y-wide/2-1.5*d.em, nose-1.5*d.em, "stick-out "+d.u.Coarse(t.StickoutMM))
+	side := y + wide/2 + d.em
+	d.line("dim", side, tip, side, nose)
+	d.head("dim", side, tip, side, nose, 0.6*d.em)
+	d.head("dim", side, nose, side, tip, 0.6*d.em)
+	d.text("dimension", "start", side+0.5*d.em, nose-1.2*d.em, "stick-out "+d.u.Coarse(t.StickoutMM))
 }
 
 // heights are labels at the right, spread so that none covers another.
@@ -192,12 +193,12 @@ func (d *sectionDrawing) heights() {
 		labels = append(labels, struct {
 			z    float64
 			name string
-		}{h.PartTopAfterMM, "part top after " + d.u.Coarse(h.PartTopAfterMM)})
+		}{h.PartTopAfterMM, "then " + d.u.Coarse(h.PartTopAfterMM)})
 	}
 	labels = append(labels, struct {
 		z    float64
 		name string
-	}{h.PartTopBeforeMM, "part top before " + d.u.Coarse(h.PartTopBeforeMM)})
+	}{h.PartTopBeforeMM, "part top " + d.u.Coarse(h.PartTopBeforeMM)})
 	if h.HighestMM > h.PartTopBeforeMM {
 		labels = append(labels, struct {
 			z    float64
