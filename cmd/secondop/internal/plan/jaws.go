@@ -195,6 +195,26 @@ func (w *Jaws) block(poly material.PolymerRow, jaws job.Jaws) *JawsBlock {
 		LiftMomentNmm: p.LiftMomentNmm, DeflectionMM: p.Walls.DeflectionMM, RootStressMPa: p.Walls.RootMPa,
 		OpeningAreaMM2: p.OpeningAreaMM2, Verdict: "go",
 	}
+	b.TurnWhy, b.FixedSlipN, b.TubeMM = p.TurnWhy, p.FixedSlipN, p.TubeLengthMM
+	zero := [2]float64{p.PartZeroXMM, p.PartZeroYMM}
+	b.Datum = &Datum{
+		LeftXMM: p.Datum.LeftXMM + zero[0], BackYMM: p.Datum.BackYMM + zero[1], DoubtMM: p.Datum.DoubtMM,
+		IndicateXMM: Span{p.Datum.IndicateX0 + zero[0], p.Datum.IndicateX1 + zero[0]},
+	}
+	if pad := p.ClampPad; pad != nil {
+		b.ClampPad = &ClampPad{XMM: pad.XMM + zero[0], HeightMM: pad.CentreMM, WidthMM: pad.WidthMM}
+	}
+	for _, u := range p.Contact.Undercut {
+		b.Undercut = append(b.Undercut, Undercut{
+			Jaw: jawName(u.Moving), LengthMM: u.LengthMM,
+			FromMM: [2]float64{u.From.X + zero[0], u.From.Y + zero[1]}, ToMM: [2]float64{u.To.X + zero[0], u.To.Y + zero[1]},
+		})
+	}
+	if w := p.Loading; w != nil {
+		for _, l := range w.Wrong {
+			b.Loadings = append(b.Loadings, Loading{Flipped: l.Flipped, TurnDeg: degrees(l.TurnRad), Fits: l.Fits, ReachMM: l.ReachMM, AtMM: [2]float64{l.At.X, l.At.Y}})
+		}
+	}
 	for _, d := range p.Doubt {
 		b.DoubtParts = append(b.DoubtParts, DoubtPart{Says: d.Says, MM: d.MM})
 	}
@@ -246,14 +266,17 @@ func (w *Jaws) piece(m Mesh, poly material.PolymerRow, printer fixture.Printer) 
 }
 
 func (w *Jaws) bolt(s fixture.Bolt) Bolt {
-	jaw := "fixed"
-	if s.Moving {
-		jaw = "moving"
-	}
 	return Bolt{
-		Jaw: jaw, Column: s.Hole.Column, Row: s.Hole.Row,
+		Jaw: jawName(s.Moving), Column: s.Hole.Column, Row: s.Hole.Row,
 		XMM: s.Hole.XMM + w.Pair.PartZeroXMM, YMM: s.Hole.YMM + w.Pair.PartZeroYMM,
 		Screw: s.Thread, LengthMM: s.Screw.LengthMM, Washer: s.Washer.Name, TorqueNm: s.TorqueNm,
-		Slotted: s.SlideXMM > 0 || s.SlideYMM > 0,
+		Slotted: s.SlideXMM > 0 || s.SlideYMM > 0, SlideMM: [2]float64{s.SlideXMM, s.SlideYMM}, EngagementMM: s.Screw.EngagementMM,
 	}
+}
+
+func jawName(moving bool) string {
+	if moving {
+		return "moving"
+	}
+	return "fixed"
 }

@@ -83,6 +83,47 @@ type JawsBlock struct {
 	DeflectionMM    float64       `json:"deflection_mm"`
 	RootStressMPa   float64       `json:"root_stress_MPa"`
 	OpeningAreaMM2  float64       `json:"opening_area_mm2"`
+	TurnWhy         string        `json:"turn_why,omitempty"`
+	Datum           *Datum        `json:"datum,omitempty"`
+	ClampPad        *ClampPad     `json:"clamp_pad,omitempty"`
+	Undercut        []Undercut    `json:"undercut,omitempty"`
+	Loadings        []Loading     `json:"loadings,omitempty"`
+	FixedSlipN      float64       `json:"fixed_slip_N"` // what the fixed jaw's screws hold by friction
+	TubeMM          float64       `json:"tube_mm"`      // length of a spacer tube round each screw, 0: none advised
+}
+
+// Datum is two faces of the fixed jaw that an edge finder can reach, and the
+// stretch of its back to run an indicator along, in the table frame.
+type Datum struct {
+	LeftXMM     float64 `json:"left_x_mm"`
+	BackYMM     float64 `json:"back_y_mm"`
+	IndicateXMM Span    `json:"indicate_x_mm"`
+	DoubtMM     float64 `json:"doubt_mm"`
+}
+
+// ClampPad is where the clamp pushes the moving jaw.
+type ClampPad struct {
+	XMM      float64 `json:"x_mm"`
+	HeightMM float64 `json:"height_mm"` // of its middle, above the table
+	WidthMM  float64 `json:"width_mm"`
+}
+
+// Undercut is a stretch of the outline that a jaw closing along Y can't touch.
+type Undercut struct {
+	Jaw      string     `json:"jaw"`
+	FromMM   [2]float64 `json:"from_mm"`
+	ToMM     [2]float64 `json:"to_mm"`
+	LengthMM float64    `json:"length_mm"`
+}
+
+// Loading is a wrong way of putting the part in: those that fit, and those that
+// come nearest to fitting.
+type Loading struct {
+	Flipped bool       `json:"flipped"`
+	TurnDeg float64    `json:"turn_deg"`
+	Fits    bool       `json:"fits"`
+	ReachMM float64    `json:"reach_mm"` // past its right place, where the pocket stops it
+	AtMM    [2]float64 `json:"at_mm"`    // from part zero
 }
 
 // Piece is one printed piece.
@@ -108,6 +149,9 @@ type Bolt struct {
 	Washer   string  `json:"washer"`
 	TorqueNm float64 `json:"torque_Nm"`
 	Slotted  bool    `json:"slotted"`
+	// SlideMM is how much longer than wide the hole is, along X and Y.
+	SlideMM      [2]float64 `json:"slide_mm"`
+	EngagementMM float64    `json:"engagement_mm"` // length of thread in mesh
 }
 
 // Hole is a table hole by column and row, counted from 1 at the front left.
