@@ -130,7 +130,12 @@ func jawsOf(ctx context.Context, j *job.Job, r fixture.Request) (*Jaws, error) {
 		}
 		opt := mesh.Options{ChordMM: j.Jaws.ChordMM}
 		m, err := mesh.Build(piece.Solid, opt)
-		if err != nil {
+		var touch *mesh.TouchError
+		switch {
+		case errors.As(err, &touch):
+			return nil, refused(j.FaultAt("jaws", words(j, fmt.Sprintf("the %s can't be printed as it comes out: %v", piece.Name, touch)),
+				"change clearance, wall, groove or lead-in a little"))
+		case err != nil:
 			return nil, fmt.Errorf("mesh of the %s: %w", piece.Name, err)
 		}
 		if piece.Report, err = mesh.Verify(m, piece.Solid, mesh.VerifyOptions{ChordMM: j.Jaws.ChordMM}); err != nil {
