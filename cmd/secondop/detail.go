@@ -1,8 +1,6 @@
 package main
 
-import (
-	"fmt"
-)
+import "fmt"
 
 // A table on the terminal has at most so many rows.
 const (
@@ -25,8 +23,9 @@ func (s *screen) holdDetail() {
 		s.say("", "%-18s in plane %s likely, %s high; %s; factor %s and %s", o.Name,
 			u.Force(*o.ForceN.Likely), u.Force(*o.ForceN.High), u.Power(*o.PowerW.Likely), u.Factor(o.Factor), u.Factor(o.FactorLow))
 	}
-	s.say("", "friction %.2g; for %s times the likely load it takes %s of clamp force", h.Friction,
-		u.Factor(s.plan.Job.Cut.WantedFactor), u.Force(h.NeededClampN))
+	if cut := s.plan.Job.Cut; cut != nil {
+		s.say("", "friction %.2g; for %s times the likely load it takes %s of clamp force", h.Friction, u.Factor(cut.WantedFactor), u.Force(h.NeededClampN))
+	}
 	for _, advice := range h.Advice {
 		s.say("try", "%s", advice)
 	}
