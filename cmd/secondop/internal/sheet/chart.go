@@ -46,11 +46,12 @@ func (c *chart) curve(class string, n int, f func(i int) (x, y float64)) {
 	c.polygon(class, false, points...)
 }
 
-// level draws a line across with its name above it, at the left or the right.
-func (c *chart) level(class string, y float64, name string, right bool) {
+// level draws a line across with its name above it at the left, or below it at
+// the right.
+func (c *chart) level(class string, y float64, name string, below bool) {
 	c.line(class, c.px(c.x0), c.py(y), c.px(c.x1), c.py(y))
-	if right {
-		c.text("mark", "end", c.px(c.x1), c.py(y)+0.4*c.em, name)
+	if below {
+		c.text("mark", "end", c.px(c.x1), c.py(y)-1.3*c.em, name)
 		return
 	}
 	c.text("mark", "start", c.px(c.x0)+0.5*c.em, c.py(y)+0.4*c.em, name)
@@ -89,7 +90,7 @@ func nice(lo, hi float64, few int) (list []float64) {
 		}
 	}
 	for n := math.Ceil(lo/step - 1e-9); n*step <= hi+1e-9*step; n++ {
-		list = append(list, n*step)
+		list = append(list, n*step+0) // no minus before a zero
 	}
 	return list
 }

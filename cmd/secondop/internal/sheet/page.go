@@ -52,6 +52,7 @@ func (s *sheet) page() (*page, error) {
 	if s.r.Hold != nil {
 		pg.Advice = s.r.Hold.Advice
 	}
+	pg.Changes = s.changes()
 	list := s.bodies()
 	drawn, err := picture(list)
 	if err != nil {
@@ -111,6 +112,34 @@ func (s *sheet) boreNumber() number {
 	n.Says = say("<i>%s</i>; %s, gauged with: %s", between(s.other, f.BoreMM),
 		counted(len(f.Passes), "pass planned", "passes planned"), s.plan.Job.Fit.Gauge.Kind)
 	return n
+}
+
+// mostChanges is how many of the heat's alternatives are shown, best first.
+const mostChanges = 6
+
+// changes are the alternatives of a job whose heat is not simply go, each with
+// the holding factor that goes with it.
+func (s *sheet) changes() *table {
+	h := s.r.Heat
+	if h == nil || h.Verdict == "go" || len(h.Alternatives) == 0 {
+		return nil
+	}
+	t := &table{Head: []template.HTML{"change", "heat", "jaw face, high estimate", "limit", "holding factor", "mind"}}
+	for i, a := range h.Alternatives {
+		if i == mostChanges {
+			break
+		}
+		factor := template.HTML("–")
+		if a.HoldingFactor != nil {
+			factor = say("%s", s.u.Factor(*a.HoldingFactor))
+		}
+		mind := template.HTML("–")
+		if a.Says != "" {
+			mind = say("%s", a.Says)
+		}
+		t.add(say("<b>%s</b>", a.Change), say("%s", a.Verdict), s.warm(a.JawFaceC), s.warm(a.LimitC), factor, mind)
+	}
+	return t
 }
 
 // between is a span of sizes with its unit once.

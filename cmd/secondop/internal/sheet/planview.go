@@ -71,6 +71,8 @@ func (v *planDrawing) table() {
 	inside := func(x, y, room float64) bool {
 		return x > v.lo.X+room && x < v.hi.X-room && y > v.lo.Y+room && y < v.hi.Y-room
 	}
+	cx, cy, half := v.clampAt()
+	closes := grid.Box{X0: cx + half, X1: cx + half + 6*v.em, Y0: cy - 3*v.em, Y1: cy} // where its word stands
 	blocked := map[[2]int]bool{}
 	for _, b := range p.Job.Table.Grid.Blocked {
 		blocked[b] = true
@@ -80,7 +82,7 @@ func (v *planDrawing) table() {
 		for column := 1; column <= t.Columns; column++ {
 			x, y := t.Hole(column, row)
 			x, y = x+dx, y+dy
-			if !inside(x, y, 2.2*v.em) {
+			if !inside(x, y, 2.2*v.em) || x+r > v.dimAt()-0.3*v.em || closes.Holds(x, y) {
 				continue
 			}
 			v.circle("hole", x, y, r)
@@ -131,7 +133,7 @@ func (v *planDrawing) jaw(j fixture.Jaw, role string, pockets []*outline.Outline
 		}
 	}
 	if role == "fixed" {
-		v.text("name", "start", b.X0+0.6*v.em, b.Y1-1.3*v.em, "fixed jaw")
+		v.text("name", "start", b.X0+0.4*v.em, b.Y1+0.4*v.em, "fixed jaw")
 	} else {
 		v.text("name", "start", b.X0+0.6*v.em, b.Y0+0.7*v.em, "moving jaw")
 	}
@@ -158,18 +160,32 @@ func (v *planDrawing) undercut() {
 	}
 }
 
+// clampAt is where the clamp presses on the moving jaw, and half its width as
+// drawn.
+func (v *planDrawing) clampAt() (x, y, half float64) {
+	if p := v.pair.ClampPad; p != nil {
+		return p.XMM, p.YMM, p.WidthMM / 4
+	}
+	b := v.pair.Moving.BoxMM
+	return (b.X0 + b.X1) / 2, b.Y0, v.em
+}
+
+// dimAt is where the dimensions along Y stand.
+func (v *planDrawing) dimAt() float64 {
+	return math.Max(v.pair.Fixed.BoxMM.X1, v.pair.Moving.BoxMM.X1) + 1.2*v.em
+}
+
 // clamp draws what presses on the jaws, and the way they close.
 func (v *planDrawing) clamp() {
 	p := v.pair
-	x, y, width := (p.Moving.BoxMM.X0+p.Moving.BoxMM.X1)/2, p.Moving.BoxMM.Y0, 4*v.em
+	x, y, half := v.clampAt()
 	if p.ClampPad != nil {
-		x, y, width = p.ClampPad.XMM, p.ClampPad.YMM, p.ClampPad.WidthMM
-		v.rect("jaw moving", x-width/2, y, x+width/2, p.Moving.BoxMM.Y0)
+		v.rect("jaw moving", x-2*half, y, x+2*half, p.Moving.BoxMM.Y0)
 	}
-	v.rect("clamp", x-width/4, v.lo.Y+1.6*v.em, x+width/4, y)
+	v.rect("clamp", x-half, v.lo.Y+1.6*v.em, x+half, y)
 	v.text("name", "middle", x, y-1.6*v.em, "clamp")
-	v.arrow("closes", x+width/4+v.em, y-2.9*v.em, x+width/4+v.em, y-0.4*v.em, v.em)
-	v.text("mark", "start", x+width/4+1.6*v.em, y-1.8*v.em, "closes")
+	v.arrow("closes", x+half+v.em, y-2.9*v.em, x+half+v.em, y-0.4*v.em, v.em)
+	v.text("mark", "start", x+half+1.6*v.em, y-1.8*v.em, "closes")
 	if b := p.BackPad; b != nil {
 		v.rect("jaw fixed", b.XMM-b.WidthMM/2, p.Fixed.BoxMM.Y1, b.XMM+b.WidthMM/2, b.YMM)
 		v.rect("clamp", b.XMM-b.WidthMM/4, b.YMM, b.XMM+b.WidthMM/4, b.YMM+2*v.em)
@@ -220,7 +236,7 @@ func (v *planDrawing) dimensions() {
 	v.line("thin", m.X1, m.Y0, m.X1, below)
 	v.dimX(m.X0, m.X1, below)
 	for _, b := range []grid.Box{f, m} {
-		v.dimY(b.Y0, b.Y1, math.Max(f.X1, m.X1)+1.2*v.em, b.X1)
+		v.dimY(b.Y0, b.Y1, v.dimAt(), b.X1)
 	}
 }
 

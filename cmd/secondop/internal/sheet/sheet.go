@@ -61,6 +61,7 @@ type page struct {
 	Picture      template.URL
 
 	Steps           []step
+	Changes         *table
 	Advice, LeftOut []string
 	Inputs          []job.Input
 	Sources         []source

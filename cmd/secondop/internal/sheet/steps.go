@@ -232,6 +232,10 @@ func (s *sheet) clampName() string {
 	return c.Kind
 }
 
+// acrossMM is the height kept above everything when moving across. Common
+// practice, no source.
+const acrossMM = 5
+
 func (s *sheet) cutPart() step {
 	p := s.plan
 	st := step{Title: "Cut"}
@@ -253,13 +257,21 @@ func (s *sheet) cutPart() step {
 	t.Note = say("Cooling: %s.", p.Job.Cut.Cooling)
 	st.Table = t
 	h := p.Jaws.Pair.Heights
-	st.do("The part's top comes from %s down to %s above the table. Move across only above the highest thing, %s, plus %s.", s.length(h.PartTopBeforeMM), s.length(h.PartTopAfterMM), s.length(h.HighestMM), s.length(5))
+	if h.PartTopAfterMM < h.PartTopBeforeMM {
+		st.do("The part's top comes from %s down to %s above the table.", s.length(h.PartTopBeforeMM), s.length(h.PartTopAfterMM))
+	} else {
+		st.do("No operation faces the part: its top stays %s above the table.", s.length(h.PartTopBeforeMM))
+	}
+	st.do("Move across only above the highest thing there is, %s above the table, and %s more.", s.length(h.HighestMM), s.length(acrossMM))
 	if heat := s.r.Heat; heat != nil {
 		st.do("Rests: %s.", heat.ScheduleSays)
 		st.do("<b>When to stop:</b> %s. A thermometer taped to the part that reads %s says rest; the limit is %s.", s.stopRule(), s.warm(heat.CautionC), s.warm(heat.LimitC))
 		if heat.Touch != nil {
 			st.care("The part gets hot while the jaws still look fine: %s.", heat.Touch.Says)
 		}
+	}
+	if s.r.Verdict == "stop" {
+		st.care("The verdict is <b>stop</b>: don't cut this job as it stands. What follows is what was judged.")
 	}
 	st.care("Eye protection. Nobody in the plane of the cutter: a part that comes out can blind or kill. Prove the program in air first, hand on the stop.")
 	if strings.Contains(p.Metal.Name, "magnesium") || strings.Contains(p.Metal.Name, "titanium") {
