@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"errors"
+
 	"secondop/cmd/secondop/internal/job"
 	"secondop/fixture/grid"
 	"secondop/fixture/hold"
@@ -48,12 +50,25 @@ func clampOf(j *job.Job, p Part, youngMPa, bearingMPa float64) (Clamping, error)
 	if c.PullTestN > 0 {
 		var err error
 		if g, err = gripFor(j, p, youngMPa, bearingMPa); err != nil {
-			return Clamping{}, refused(j.FaultAt("part.outline", "the jaws "+err.Error(), ""))
+			return Clamping{}, gripRefusal(j, err)
 		}
 	}
 	force, err := clamp.Force(g)
 	if err != nil {
-		return Clamping{}, refused(j.FaultAt("clamp", err.Error(), ""))
+		return Clamping{}, clampRefusal(j, err)
 	}
 	return Clamping{LowN: force.Low, LikelyN: force.Likely, OnTable: c.ReactsOn == "table", HeightMM: c.HeightMM}, nil
+}
+
+// clampRefusal is gripRefusal where the grip is only there to read a pull test:
+// what names no key of its own is the clamp's.
+func clampRefusal(j *job.Job, err error) error {
+	var (
+		touch *hold.ContactError
+		out   *hold.RangeError
+	)
+	if errors.As(err, &touch) || errors.As(err, &out) {
+		return gripRefusal(j, err)
+	}
+	return refused(j.FaultAt("clamp", words(j, err.Error()), ""))
 }

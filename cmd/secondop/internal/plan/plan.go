@@ -107,7 +107,7 @@ func (p *Plan) JudgeHeat(ctx context.Context) error {
 	}
 	pressure, err := p.Grip.pressureMPa(coldC)
 	if err != nil {
-		return err
+		return gripRefusal(p.Job, err)
 	}
 	if len(p.Ops) == 0 {
 		return nil
