@@ -8,19 +8,29 @@ import (
 )
 
 // The rooms word their findings in mm, N, MPa and °C. In a job in inches their
-// numbers are said in its units.
+// numbers are said in its units: one number, or two that share a unit, as in
+// "10 x 5 mm" and "must be above 0 and at most 300 mm". A longer unit stands
+// before the one that it begins with; a unit without a function is left alone.
 var (
-	inSI    = regexp.MustCompile(`(-?\d+(?:\.\d+)?)( x (-?\d+(?:\.\d+)?))? (mm|µm|um|N|MPa|°C|K)\b`)
+	inSI = regexp.MustCompile(`(-?\b\d+(?:\.\d+)?(?:e[-+]?\d+)?)` +
+		`(?:( x | to | and | and at most )(-?\d+(?:\.\d+)?(?:e[-+]?\d+)?))?` +
+		` (mm³|mm²|N·mm|N/mm²|(?:mm/min|mm|µm|um|N|MPa|°C|K)\b)`)
 	toUnits = map[string]func(job.Units, float64) string{
-		"mm":  job.Units.Length,
-		"µm":  func(u job.Units, x float64) string { return u.Small(x / 1000) },
-		"um":  func(u job.Units, x float64) string { return u.Small(x / 1000) },
-		"N":   job.Units.Force,
-		"MPa": job.Units.Stress,
-		"°C":  job.Units.Temperature,
-		"K":   job.Units.Rise,
+		"mm":     job.Units.Length,
+		"mm³":    job.Units.Volume,
+		"mm/min": job.Units.Feed,
+		"µm":     small,
+		"um":     small,
+		"N":      job.Units.Force,
+		"N·mm":   func(u job.Units, x float64) string { return u.Torque(x / 1000) },
+		"MPa":    job.Units.Stress,
+		"N/mm²":  job.Units.Stress,
+		"°C":     job.Units.Temperature,
+		"K":      job.Units.Rise,
 	}
 )
+
+func small(u job.Units, um float64) string { return u.Small(um / 1000) }
 
 // words says a finding in the job's units.
 func words(j *job.Job, says string) string {
@@ -30,11 +40,11 @@ func words(j *job.Job, says string) string {
 	u := j.Units()
 	return inSI.ReplaceAllStringFunc(says, func(m string) string {
 		part := inSI.FindStringSubmatch(m)
+		to := toUnits[part[4]]
 		first, err := strconv.ParseFloat(part[1], 64)
-		if err != nil {
+		if to == nil || err != nil {
 			return m
 		}
-		to := toUnits[part[4]]
 		if part[3] == "" {
 			return to(u, first)
 		}
@@ -42,6 +52,6 @@ func words(j *job.Job, says string) string {
 		if err != nil {
 			return m
 		}
-		return to(u, first) + " x " + to(u, second)
+		return to(u, first) + part[2] + to(u, second)
 	})
 }
