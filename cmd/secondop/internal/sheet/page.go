@@ -40,7 +40,7 @@ func (s *sheet) page() (*page, error) {
 		}
 	}
 	pg.Plan, pg.Section, pg.Lying = s.planView(), s.section(), s.faceUp()
-	pg.PlanSays, pg.SectionSays, pg.LyingSays = s.zeroSays(), s.gripSays(), say("<b>This face up</b>, %s", s.wayRound())
+	pg.PlanSays, pg.SectionSays, pg.LyingSays = s.zeroSays()+s.undercutSays(), s.gripSays(), say("<b>This face up</b>, %s", s.wayRound())
 	pg.Template, pg.TemplateLast = s.trueSize()
 	pg.Heat, pg.Schedule, pg.Factor, pg.Polymers = s.heatChart(), s.scheduleChart(), s.factorChart(), s.polymerChart()
 	if s.r.Heat != nil {
@@ -88,7 +88,7 @@ func (s *sheet) heatNumber() number {
 		return number{Name: "cutting time to the heat limit", Value: "–", Says: "not judged: the job has no cut"}
 	}
 	n := number{Name: "cutting time to the heat limit", Value: "not in this job"}
-	n.Says = say("jaw face %s likely, %s on the high estimate; the limit is %s", s.warm(*h.JawFaceC.Likely), s.warm(*h.JawFaceC.High), s.warm(h.LimitC))
+	n.Says = say("Jaw face %s likely, %s on the high estimate; the limit is %s", s.warm(*h.JawFaceC.Likely), s.warm(*h.JawFaceC.High), s.warm(h.LimitC))
 	if t := h.SecondsToLimit.Low; t != nil {
 		n.Value = s.u.Time(*t)
 		likely := "on the likely one not in this job"

@@ -135,7 +135,7 @@ func (v *planDrawing) jaw(j fixture.Jaw, role string, pockets []*outline.Outline
 	if role == "fixed" {
 		v.text("name", "start", b.X0+0.4*v.em, b.Y1+0.4*v.em, "fixed jaw")
 	} else {
-		v.text("name", "start", b.X0+0.6*v.em, b.Y0+0.7*v.em, "moving jaw")
+		v.text("name", "start", b.X0+0.4*v.em, b.Y0-1.2*v.em, "moving jaw")
 	}
 }
 
@@ -210,18 +210,18 @@ func (v *planDrawing) zero() {
 	v.line("zero", 0, -1.5*e, 0, 1.5*e)
 	v.circle("zero", 0, 0, 0.7*e)
 	v.text("name", "start", 1.1*e, -1.2*e, "part zero")
-	if !holes(v.sheet.plan) {
-		return
+	a, name := outline.Point{X: -v.pair.PartZeroXMM, Y: -v.pair.PartZeroYMM}, "origin" // of a table with slots
+	if holes(v.sheet.plan) {
+		name = fmt.Sprintf("anchor c%d r%d", v.pair.Anchor.Column, v.pair.Anchor.Row)
 	}
-	a := v.pair.Anchor
-	v.circle("anchor", a.XMM, a.YMM, 1.1*e)
+	v.circle("anchor", a.X, a.Y, 1.1*e)
 	up := 1.5 * e
-	if a.YMM < 0 {
+	if a.Y < 0 {
 		up = -2.3 * e
 	}
-	v.text("name", "middle", a.XMM, a.YMM+up, fmt.Sprintf("anchor c%d r%d", a.Column, a.Row))
-	v.line("way", a.XMM, a.YMM, 0, a.YMM)
-	v.line("way", 0, a.YMM, 0, 0)
+	v.text("name", "middle", a.X, a.Y+up, name)
+	v.line("way", a.X, a.Y, 0, a.Y)
+	v.line("way", 0, a.Y, 0, 0)
 }
 
 // dimensions are those of the two blocks, outside of everything else.
@@ -262,10 +262,34 @@ func (v *planDrawing) dimY(y0, y1, x, from float64) {
 func (s *sheet) zeroSays() template.HTML {
 	z := s.r.Jaws.PartZeroMM
 	if !holes(s.plan) {
-		return say("Part zero %s from the slot’s centre line and the fixed jaw’s edge.", s.point(z[0], z[1]))
+		return say("Part zero is %s from %s.", s.point(z[0], z[1]), s.slotOrigin())
 	}
 	a := s.r.Jaws.Anchor
 	return say("Part zero is %s from the anchor hole in column %s, row %s.", s.point(z[0], z[1]), a.Column, a.Row)
+}
+
+// slotOrigin is the origin of a table with slots in words.
+func (s *sheet) slotOrigin() template.HTML {
+	face, n := "left face", 0
+	if s.plan.Job.Table.Slots.AlongY {
+		face = "back face"
+	}
+	if bolts := s.r.Jaws.Bolts; len(bolts) > 0 {
+		n = slotOf(bolts[0])
+	}
+	return say("the centre line of slot %s (counted from the front left) and the %s of the fixed jaw", n, face)
+}
+
+// slotOf is the slot of a screw: along a slot there is no other count.
+func slotOf(b plan.Bolt) int { return max(b.Slot, b.Column, b.Row) }
+
+// undercutSays explains the heavy dashes, where there are any.
+func (s *sheet) undercutSays() template.HTML {
+	c := s.plan.Jaws.Pair.Contact
+	if len(c.Undercut) == 0 {
+		return ""
+	}
+	return say(" Heavy dashes: %s of the outline lie in undercuts; no jaw touches there.", s.coarse(c.UndercutMM))
 }
 
 func (s *sheet) planSays() string {

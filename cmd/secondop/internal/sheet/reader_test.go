@@ -20,6 +20,7 @@ var (
 // readable is the sheet as text, without drawings.
 func readable(page string) string {
 	page = strings.ReplaceAll(page, viewJS, "")
+	page = strings.ReplaceAll(page, "\u00a0", " ")
 	return strings.TrimSpace(spaces.ReplaceAllString(html.UnescapeString(tags.ReplaceAllString(scripts.ReplaceAllString(page, " "), " ")), " "))
 }
 
@@ -52,6 +53,8 @@ func TestAStrangerCanSetTheJobUp(t *testing.T) {
 		"what to print first":        "Print fit-slice.stl once",
 		"what to print next":         "fixed-jaw.stl 1 125.7 mm × 26.9 mm × 19 mm",
 		"in which position":          "flat side down",
+		"how warm may it be gauged":  "gauge it at",
+		"what the stock's sign says": "Wall stock is the metal left per wall",
 		"how hard to clamp":          "1200 N as the job says",
 		"when to clamp again":        "again after 5 minutes , and once more when the part is warm",
 		"clamp where":                "Press in the middle of the pad on the front, 15.1 mm",
@@ -120,7 +123,8 @@ jaws: {polymer: PLA, grip: 14, seat: table, nests: 2}
 `)
 	text := loose(readable(written(t, p, r)))
 	for _, want := range []string{
-		"holding factor –", "not judged: the job has no cut", "not judged: the job has no fit", "The job names no clamp", "from the slot",
+		"holding factor –", "not judged: the job has no cut", "not judged: the job has no fit", "The job names no clamp",
+		"from the centre line of slot", "left face of the fixed jaw",
 		"the table top",
 	} {
 		require.Truef(t, strings.Contains(text, want), "the sheet doesn't say %q", want)

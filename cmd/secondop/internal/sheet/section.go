@@ -217,6 +217,6 @@ func (d *sectionDrawing) heights() {
 // gripSays puts the grip into words, for the caption of the section.
 func (s *sheet) gripSays() template.HTML {
 	j := s.r.Jaws
-	return say("Along Y at X %s. Grip %s, %s of it net; clearance a side %s fixed, %s moving; gap %s.", s.coarse(s.sectionX()),
+	return say("Along Y, at X %s from part zero. Grip %s, %s of it net; clearance a side %s fixed, %s moving; gap %s.", s.coarse(s.sectionX()),
 		s.coarse(j.GripMM), s.coarse(j.GripNetMM), s.length(j.ClearanceMM.Fixed), s.length(j.ClearanceMM.Moving), s.coarse(j.GapMM))
 }

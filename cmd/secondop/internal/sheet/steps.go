@@ -104,7 +104,7 @@ func (s *sheet) boltDown() step {
 	st.do("Clean table, threads and the underside of the jaw. The fixed jaw stands behind the part, away from you.")
 	t := &table{Head: []template.HTML{"jaw", "hole", "screw", "washer", "torque"}}
 	for _, b := range s.r.Jaws.Bolts {
-		place := "in the slot"
+		place := fmt.Sprintf("slot %d", slotOf(b))
 		if b.Column > 0 && b.Row > 0 {
 			place = fmt.Sprintf("column %d, row %d", b.Column, b.Row)
 		}
@@ -132,7 +132,7 @@ func (s *sheet) setZero() step {
 	if j.Anchor.Column > 0 && j.Anchor.Row > 0 {
 		st.do("Part zero lies at %s from the centre of the anchor hole, column %s, row %s (the free hole ringed in the plan view).", s.point(j.PartZeroMM[0], j.PartZeroMM[1]), j.Anchor.Column, j.Anchor.Row)
 	} else {
-		st.do("Part zero lies at %s from the slot's centre line and the fixed jaw's edge as drawn in the plan view.", s.point(j.PartZeroMM[0], j.PartZeroMM[1]))
+		st.do("Part zero lies at %s from %s.", s.point(j.PartZeroMM[0], j.PartZeroMM[1]), s.slotOrigin())
 	}
 	st.do("It is known to ±%s: good for facing. For anything that must be placed closer, indicate or probe the part itself.", s.coarse(j.PartZeroDoubtMM))
 	st.do("Closer, with an edge finder on the fixed jaw: part zero lies %s to the right of its left face and %s in front of its back face, known to ±%s.",
@@ -301,6 +301,13 @@ func (s *sheet) gaugeBore() step {
 		return st
 	}
 	st.do("Depth %s from the finished top. Measure with: <b>%s</b>. Window: %s, on diameter.", s.boreDepth(), j.Gauge.Kind, s.span(f.BoreMM.Min, f.BoreMM.Max, s.size))
+	st.do("Blow the bore out, wipe it, break the mouth's burr; then gauge it in two directions, near the mouth and near the floor.")
+	if h := s.r.Heat; h != nil && h.PressSays != "" {
+		st.do("%s.", h.PressSays)
+	}
+	if j.Bore.Program && s.r.Verdict != "stop" {
+		st.do("<b>bore.nc</b>, if it is in the folder, is pass 1. The passes after it depend on what you measure: <code>secondop bore next</code>.")
+	}
 	if f.Reamer != "" {
 		st.do("%s.", f.Reamer)
 	}
@@ -315,6 +322,7 @@ func (s *sheet) gaugeBore() step {
 				Note:  say("%s", p.Says),
 			})
 		}
+		t.Note = "Wall stock is the metal left per wall to the insert's nominal size; positive: the bore is still smaller."
 		st.Table = t
 	}
 	st.care("Spindle off and cutter clear before fingers or a gauge go near the bore. Never gauge under the cutter.")

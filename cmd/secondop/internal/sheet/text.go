@@ -5,6 +5,7 @@ import (
 	"html/template"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // say is fmt.Sprintf for HTML with %s throughout: the format is ours, every
@@ -29,9 +30,17 @@ func say(format string, args ...any) template.HTML {
 // both is a quantity in the job's units with the other system behind it in grey.
 func both(main, other string) template.HTML {
 	if main == other {
-		return say(`<b>%s</b>`, main)
+		return say(`<b>%s</b>`, tied(main))
 	}
-	return say(`<b>%s</b> <i>%s</i>`, main, other)
+	return say(`<b>%s</b> <i>%s</i>`, tied(main), tied(other))
+}
+
+// tied keeps a short quantity on one line with its unit.
+func tied(s string) string {
+	if len(s) > 14 {
+		return s
+	}
+	return strings.ReplaceAll(s, " ", "\u00a0")
 }
 
 func (s *sheet) length(mm float64) template.HTML { return both(s.u.Length(mm), s.other.Length(mm)) }
