@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"secondop/cmd/secondop/internal/job"
 	"secondop/cmd/secondop/internal/plan"
 )
 
@@ -61,7 +62,7 @@ func (s *screen) jaws() {
 		s.say("", "screws %s x %s with washer, %s, in %s", b.Screw, u.Coarse(b.LengthMM), u.Torque(b.TorqueNm), strings.Join(holes, " and "))
 	}
 	s.say("", "part zero: X %s, Y %s from %s, known to %s; indicate for anything closer",
-		u.Coarse(j.PartZeroMM[0]), u.Coarse(j.PartZeroMM[1]), anchorPlace(j.Anchor), u.Coarse(j.PartZeroDoubtMM))
+		u.Coarse(j.PartZeroMM[0]), u.Coarse(j.PartZeroMM[1]), anchorPlace(j.Anchor, s.plan.Job.Table), u.Coarse(j.PartZeroDoubtMM))
 	h := j.HeightsMM
 	s.say("", "above the table: seat %s, jaw top %s, part top %s then %s, highest %s",
 		u.Coarse(h.Seat), u.Coarse(h.JawTop), u.Coarse(h.PartTopBefore), u.Coarse(h.PartTopAfter), u.Coarse(h.Highest))
@@ -74,8 +75,11 @@ func boltPlace(b plan.Bolt) string {
 	return fmt.Sprintf("column %d row %d", b.Column, b.Row)
 }
 
-func anchorPlace(h plan.Hole) string {
-	if h.Column == 0 || h.Row == 0 {
+func anchorPlace(h plan.Hole, t job.Table) string {
+	switch {
+	case t.Slots != nil && t.Slots.AlongY:
+		return "the slot's centre line and the fixed jaw's back face"
+	case t.Slots != nil:
 		return "the slot's centre line and the fixed jaw's left face"
 	}
 	return fmt.Sprintf("the anchor hole, column %d row %d", h.Column, h.Row)

@@ -201,6 +201,29 @@ func TestOwnPolymerFollowsTheTablesRule(t *testing.T) {
 	require.ErrorContains(t, err, "1.8 MPa")
 }
 
+// The strengths of an own polymer that its data sheet leaves out are no better
+// than those of any row with the same strength in the layers.
+func TestOwnPolymersStrengthsAreNoBetterThanAnyRows(t *testing.T) {
+	for _, p := range Polymers() {
+		own, err := Own(PolymerRow{
+			Name: "mine", Deflection045C: p.Deflection045C, Deflection180C: p.Deflection180C, StrengthXYMPa: p.StrengthXYMPa,
+			DensityKgM3: p.DensityKgM3, SpecificHeatJKgK: p.SpecificHeatJKgK, ConductivityWMK: p.ConductivityWMK, YoungMPa: p.YoungMPa,
+		})
+		require.NoError(t, err)
+		for _, s := range []struct {
+			what     string
+			own, row float64
+		}{
+			{"across the layers", own.StrengthZMPa, p.StrengthZMPa},
+			{"compressive", own.CompressiveMPa, p.CompressiveMPa},
+			{"under a bolt head", own.BearingMPa, p.BearingMPa},
+		} {
+			require.Positivef(t, s.own, "%s strength of a polymer like %s", s.what, p.Name)
+			require.LessOrEqualf(t, s.own, s.row*(1+1e-12), "%s strength of a polymer like %s", s.what, p.Name)
+		}
+	}
+}
+
 func TestListsAreCopies(t *testing.T) {
 	Parts()[0].Name = "spoiled"
 	Polymers()[0].Name = "spoiled"

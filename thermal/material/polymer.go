@@ -99,7 +99,11 @@ const (
 // the glass transition of an amorphous polymer if that is lower). Without a
 // value at 1.8 MPa (0) the lower of the one at 0.45 MPa less 15 K and the
 // glass transition less 5 K takes its place. Every thermal number must be
-// above 0; strengths that are 0 stay unknown.
+// above 0.
+//
+// A strength that is 0 is taken as the smallest share that it has in any row of
+// the table: across the layers and in compression of the strength in the
+// layers, under a bolt head of that in compression. Judgement, no source.
 func Own(row PolymerRow) (PolymerRow, error) {
 	for _, v := range []struct {
 		says  string
@@ -132,7 +136,29 @@ func Own(row PolymerRow) (PolymerRow, error) {
 	row.CautionC = row.Deflection180C - cautionMarginK
 	row.GoC = row.Deflection180C - goMarginK
 	row.CautionC, row.GoC = min(row.CautionC, row.StopC), min(row.GoC, row.StopC)
+	row.guessStrengths()
 	return row, nil
+}
+
+func (p *PolymerRow) guessStrengths() {
+	least := func(part, whole func(PolymerRow) float64) float64 {
+		share := math.Inf(1)
+		for _, row := range polymers.rows {
+			share = min(share, part(row)/whole(row))
+		}
+		return share
+	}
+	inLayers := func(p PolymerRow) float64 { return p.StrengthXYMPa }
+	compressive := func(p PolymerRow) float64 { return p.CompressiveMPa }
+	if p.StrengthZMPa == 0 {
+		p.StrengthZMPa = p.StrengthXYMPa * least(func(p PolymerRow) float64 { return p.StrengthZMPa }, inLayers)
+	}
+	if p.CompressiveMPa == 0 {
+		p.CompressiveMPa = p.StrengthXYMPa * least(compressive, inLayers)
+	}
+	if p.BearingMPa == 0 {
+		p.BearingMPa = p.CompressiveMPa * least(func(p PolymerRow) float64 { return p.BearingMPa }, compressive)
+	}
 }
 
 // Limits are the temperatures in °C of a clamped face: up to GoC the grip is

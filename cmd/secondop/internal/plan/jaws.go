@@ -271,8 +271,13 @@ func (w *Jaws) piece(m Mesh, poly material.PolymerRow, printer fixture.Printer) 
 }
 
 func (w *Jaws) bolt(s fixture.Bolt) Bolt {
+	// Of a hole on slots only the slot counts; its other number is 0.
+	column, row, slot := s.Hole.Column, s.Hole.Row, 0
+	if column == 0 || row == 0 {
+		column, row, slot = 0, 0, column+row
+	}
 	return Bolt{
-		Jaw: jawName(s.Moving), Column: s.Hole.Column, Row: s.Hole.Row,
+		Jaw: jawName(s.Moving), Column: column, Row: row, Slot: slot,
 		XMM: s.Hole.XMM + w.Pair.PartZeroXMM, YMM: s.Hole.YMM + w.Pair.PartZeroYMM,
 		Screw: s.Thread, LengthMM: s.Screw.LengthMM, Washer: s.Washer.Name, TorqueNm: s.TorqueNm,
 		Slotted: s.SlideXMM > 0 || s.SlideYMM > 0, SlideMM: [2]float64{s.SlideXMM, s.SlideYMM}, EngagementMM: s.Screw.EngagementMM,
