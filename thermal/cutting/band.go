@@ -31,7 +31,11 @@ func (e *RangeError) Error() string {
 	if e.Inclusive {
 		bound = "at least"
 	}
-	s := fmt.Sprintf("%s is %g %s, must be %s %g and at most %g %s", e.What, e.Value, e.Unit, bound, e.Over, e.UpTo, e.Unit)
+	unit := ""
+	if e.Unit != "" {
+		unit = " " + e.Unit
+	}
+	s := fmt.Sprintf("%s is %g%s, must be %s %g%s and at most %g%s", e.What, e.Value, unit, bound, e.Over, unit, e.UpTo, unit)
 	if e.Why != "" {
 		s += " (" + e.Why + ")"
 	}
