@@ -1,6 +1,8 @@
 package plan
 
 import (
+	"errors"
+
 	"secondop/cmd/secondop/internal/job"
 	"secondop/fits/bore"
 	"secondop/thermal/cutting"
@@ -44,7 +46,7 @@ func BoreRequest(j *job.Job, f *Fit, part material.PartRow) (bore.Request, error
 		q.StartMM = bore.UsualStartMM(f.Insert.DiameterMM)
 	}
 	if q.Offset, err = offsetOf(j, part, mill); err != nil {
-		return bore.Request{}, refused(j.FaultAt("fit.bore.tool", err.Error(), ""))
+		return bore.Request{}, refused(j.FaultAt(finishPath(j, err), words(j, err.Error()), ""))
 	}
 	return q, nil
 }
@@ -102,6 +104,35 @@ func offsetOf(j *job.Job, part material.PartRow, mill bore.Mill) (bore.Prior, er
 	c.LoadN = f.Mean.RadialN.Likely
 	return bore.OffsetPrior(c)
 }
+
+// finishPath is the key that an error about the finishing cut of the bore, or
+// about its tool, concerns. The cut's width is half a step.
+func finishPath(j *job.Job, err error) string {
+	tool := j.Fit.Bore.Tool
+	var out *bore.RangeError
+	if errors.As(err, &out) {
+		if key := finisherKeys[out.What]; key != "" {
+			return "tools." + tool + "." + key
+		}
+	}
+	switch path := cutPath("fit.bore", tool, err); path {
+	case "fit.bore":
+		return "fit.bore.tool"
+	case "fit.bore.width":
+		return "fit.step"
+	case "fit.bore.depth":
+		if j.Fit.Bore.Through {
+			return "part.height"
+		}
+		return path
+	default:
+		return path
+	}
+}
+
+// finisherKeys are the keys of a tool that the quantities of a bore.RangeError
+// come from.
+var finisherKeys = map[string]string{"tool diameter": "diameter", "tool stick-out": "stickout", "run-out": "runout"}
 
 func boreDepth(j *job.Job) float64 {
 	if j.Fit.Bore.Through {

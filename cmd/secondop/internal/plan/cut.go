@@ -40,7 +40,7 @@ func cutsOf(j *job.Job, p Part, m material.PartRow) ([]Operation, error) {
 		o := Operation{Operation: op, Tool: j.Tool(op.Tool), LastsS: op.LastsS, Removes: op.RemovesMM3}
 		path := fmt.Sprintf("cut.operations[%d]", i+1)
 		if err := o.work(p, kc); err != nil {
-			return nil, refused(j.FaultAt(cutPath(path, err), err.Error(), ""))
+			return nil, refused(j.FaultAt(cutPath(path, op.Tool, err), words(j, err.Error()), ""))
 		}
 		o.heat.Name, o.heat.LastsS, o.heat.RemovesMM3 = op.Name, o.LastsS, o.Removes
 		o.heat.NewTool = i > 0 && op.Tool != last
@@ -50,19 +50,32 @@ func cutsOf(j *job.Job, p Part, m material.PartRow) ([]Operation, error) {
 	return list, nil
 }
 
-// cutPath is the key of an operation that an error of cutting concerns.
-func cutPath(path string, err error) string {
+// Keys that the quantities of a cutting.RangeError come from: those of the
+// operation or bore itself, and those of its tool.
+var (
+	cutKeys = map[string]string{
+		"spindle speed": "speed", "feed": "feed", "axial depth of cut": "depth", "radial width of cut": "width",
+	}
+	cutterKeys = map[string]string{
+		"cutter diameter": "diameter", "hole diameter": "diameter", "number of flutes": "flutes",
+		"helix angle": "helix", "rake angle": "rake", "runout": "runout",
+	}
+)
+
+// cutPath is the key that an error of cutting concerns: one beside those under
+// path, one of the tool, or path itself.
+func cutPath(path, tool string, err error) string {
 	var out *cutting.RangeError
 	if !errors.As(err, &out) {
 		return path
 	}
-	key := map[string]string{
-		"spindle speed": "speed", "feed": "feed", "axial depth of cut": "depth", "radial width of cut": "width",
-	}[out.What]
-	if key == "" {
-		return path
+	if key := cutKeys[out.What]; key != "" {
+		return path + "." + key
 	}
-	return path + "." + key
+	if key := cutterKeys[out.What]; key != "" {
+		return "tools." + tool + "." + key
+	}
+	return path
 }
 
 // work fills in forces, power, volume and time.
