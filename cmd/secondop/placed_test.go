@@ -24,10 +24,15 @@ func readFacets(t *testing.T, path string) []facet {
 	t.Helper()
 	b, err := os.ReadFile(path)
 	require.NoError(t, err)
+	return facetsOf(t, path, b)
+}
+
+func facetsOf(t *testing.T, name string, b []byte) []facet {
+	t.Helper()
 	require.GreaterOrEqual(t, len(b), 84)
-	require.False(t, bytes.HasPrefix(b, []byte("solid")), "%s: a binary STL that starts with \"solid\" is taken for text", path)
+	require.False(t, bytes.HasPrefix(b, []byte("solid")), "%s: a binary STL that starts with \"solid\" is taken for text", name)
 	n := int(binary.LittleEndian.Uint32(b[80:]))
-	require.Equal(t, 84+50*n, len(b), "%s: size", path)
+	require.Equal(t, 84+50*n, len(b), "%s: size", name)
 	out := make([]facet, n)
 	for i := range out {
 		at := b[84+50*i+12:]
