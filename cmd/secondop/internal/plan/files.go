@@ -51,9 +51,9 @@ func outlined(j *job.Job, key, path string, r *drawing.Result, err error) (readi
 	}
 	out := reading{outline: r.Outline}
 	for _, m := range r.Remarks {
-		says := path + ": " + m.Says
+		says := path + ": " + words(j, m.Says)
 		if m.Line > 0 {
-			says = fmt.Sprintf("%s, line %d: %s", path, m.Line, m.Says)
+			says = fmt.Sprintf("%s, line %d: %s", path, m.Line, words(j, m.Says))
 		}
 		if m.SizeMM > 0 {
 			u := j.Units()
@@ -82,7 +82,7 @@ func drawingFault(j *job.Job, key, path string, err error) job.Fault {
 	if e.Entity != "" {
 		where += ", " + e.Entity
 	}
-	return j.FaultAt(key, where+": "+e.Says, e.Help)
+	return j.FaultAt(key, where+": "+words(j, e.Says), words(j, e.Help))
 }
 
 // fileWords drops the operation and the path that a file error carries.

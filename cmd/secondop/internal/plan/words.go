@@ -9,10 +9,12 @@ import (
 
 // The rooms word their findings in mm, N, MPa and °C. In a job in inches their
 // numbers are said in its units: one number, or two that share a unit, as in
-// "10 x 5 mm" and "must be above 0 and at most 300 mm". A longer unit stands
-// before the one that it begins with; a unit without a function is left alone.
+// "10 x 5 mm" and "must be above 0 and at most 300 mm", or a point, "(1, 2) mm".
+// A longer unit stands before the one that it begins with; a unit without a
+// function is left alone.
 var (
-	inSI = regexp.MustCompile(`(-?\b\d+(?:\.\d+)?(?:e[-+]?\d+)?)` +
+	pointMM = regexp.MustCompile(`\((-?\d+(?:\.\d+)?), (-?\d+(?:\.\d+)?)\) mm\b`)
+	inSI    = regexp.MustCompile(`(-?\b\d+(?:\.\d+)?(?:e[-+]?\d+)?)` +
 		`(?:( x | to | and | and at most )(-?\d+(?:\.\d+)?(?:e[-+]?\d+)?))?` +
 		` (mm³|mm²|N·mm|N/mm²|(?:mm/min|mm|µm|um|N|MPa|°C|K)\b)`)
 	toUnits = map[string]func(job.Units, float64) string{
@@ -38,6 +40,7 @@ func words(j *job.Job, says string) string {
 		return says
 	}
 	u := j.Units()
+	says = pointMM.ReplaceAllString(says, "($1 mm, $2 mm)")
 	return inSI.ReplaceAllStringFunc(says, func(m string) string {
 		part := inSI.FindStringSubmatch(m)
 		to := toUnits[part[4]]

@@ -24,6 +24,7 @@ func TestFindingsAreSaidInTheJobsUnits(t *testing.T) {
 		{"must be above 0 and at most 254 mm", "must be above 0 in and at most 10 in"},
 		{"closed within 2.54e+02 mm", "closed within 10 in"},
 		{"removes 32774.128 mm³", "removes 2 in³"},
+		{"open at (-25.4, 12.7) mm", "open at (-1 in, 0.5 in)"},
 		{"a feed of 254 mm/min", "a feed of 10 in/min"},
 		{"a face of 600 mm²", "a face of 600 mm²"},
 		{"a torque of 1129.848 N·mm", "a torque of 10 in lbf"},
