@@ -151,6 +151,28 @@ func TestThePictureShowsTheBodies(t *testing.T) {
 	require.True(t, x > 0.6*pictureWide || math.Abs((60*math.Abs(sa*sb)+30*math.Abs(ca*sb)+20*cb)*r.scale-0.97*pictureHigh) < 2, "the box fills the frame one way")
 }
 
+// A view that would make the sheet too large is left out; the picture stays.
+func TestAViewTooLargeIsLeftOut(t *testing.T) {
+	p, r := planOf(t, "latch-plate/job.yaml")
+	s := &sheet{plan: p, r: r}
+	round, err := outline.Circle(60, outline.Point{})
+	require.NoError(t, err)
+	fine, err := mesh.Build(solid.Solid{Name: "fine", Prisms: []solid.Prism{{Name: "fine", Plan: round, Z0MM: 0, Z1MM: 10}}}, mesh.Options{ChordMM: mesh.MinChordMM})
+	require.NoError(t, err)
+	var list []body
+	for triangles := len(fine.Triangles); triangles <= mostTriangles; triangles += len(fine.Triangles) {
+		list = append(list, body{"fine", "part", fine})
+		data, err := s.view(list)
+		require.NoError(t, err)
+		require.NotEmpty(t, data)
+		require.Less(t, len(data)+len(viewJS), 1_500_000, "bytes of a view of %d triangles, with its code", triangles)
+	}
+	list = append(list, body{"fine", "part", fine})
+	data, err := s.view(list)
+	require.NoError(t, err)
+	require.Empty(t, data)
+}
+
 // Ticks are round, inside, few, and never written as minus zero.
 func TestTicksAreRound(t *testing.T) {
 	require.Equal(t, []float64{0, 1, 2, 3}, nice(-0.2, 3.4, 5))

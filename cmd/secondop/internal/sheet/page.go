@@ -44,15 +44,15 @@ func (s *sheet) page() (*page, error) {
 	pg.Template, pg.TemplateLast = s.trueSize()
 	pg.Heat, pg.Schedule, pg.Factor, pg.Polymers = s.heatChart(), s.scheduleChart(), s.factorChart(), s.polymerChart()
 	if s.r.Heat != nil {
-		pg.ScheduleSays = s.r.Heat.ScheduleSays
+		pg.ScheduleSays = capital(s.r.Heat.ScheduleSays) + "."
 	}
 	if pg.Window = s.windowChart(); pg.Window != "" {
-		pg.WindowSays = say("%s.", s.r.Fit.GaugeSays)
+		pg.WindowSays = say("%s.", capital(s.r.Fit.GaugeSays))
 	}
 	if s.r.Hold != nil {
 		pg.Advice = s.r.Hold.Advice
 	}
-	pg.Changes = s.changes()
+	pg.Changes, pg.Dense = s.changes(), s.dense()
 	list := s.bodies()
 	drawn, err := picture(list)
 	if err != nil {
@@ -61,6 +61,18 @@ func (s *sheet) page() (*page, error) {
 	pg.Picture = dataURL(drawn)
 	pg.Data, err = s.view(list)
 	return pg, err
+}
+
+// usualLines is how many lines of findings, operations, screws and passes four
+// printed pages hold at their usual size.
+const usualLines = 30
+
+func (s *sheet) dense() bool {
+	lines := len(s.r.Reasons) + len(s.plan.Ops) + len(s.r.Jaws.Bolts) + len(s.r.Jaws.Parts)
+	if s.r.Fit != nil {
+		lines += 2 * len(s.r.Fit.Passes)
+	}
+	return lines > usualLines
 }
 
 // numbers are the holding factor, the minutes to the limit and the bore window.
@@ -95,7 +107,7 @@ func (s *sheet) heatNumber() number {
 		if t := h.SecondsToLimit.Likely; t != nil {
 			likely = "on the likely one after " + s.u.Time(*t)
 		}
-		n.Says = say("on the high estimate, %s. ", likely) + n.Says
+		n.Says = say("On the high estimate; %s. ", likely) + n.Says
 	}
 	return n
 }

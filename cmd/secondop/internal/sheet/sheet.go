@@ -45,6 +45,7 @@ type sheet struct {
 
 // page is what the template shows, in its order.
 type page struct {
+	Dense      bool // print smaller: there is more to say than usual
 	Style      template.CSS
 	Code, Data template.JS
 	Licence    string

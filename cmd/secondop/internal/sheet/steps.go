@@ -136,7 +136,7 @@ func (s *sheet) setZero() step {
 	}
 	st.do("It is known to ±%s: good for facing. For anything that must be placed closer, indicate or probe the part itself.", s.coarse(j.PartZeroDoubtMM))
 	st.do("Closer, with an edge finder on the fixed jaw: part zero lies %s to the right of its left face and %s in front of its back face, known to ±%s.",
-		s.length(-p.Datum.LeftXMM), s.length(p.Datum.BackYMM), s.coarse(p.Datum.DoubtMM))
+		s.coarse(-p.Datum.LeftXMM), s.coarse(p.Datum.BackYMM), s.coarse(p.Datum.DoubtMM))
 	h := p.Heights
 	if s.plan.Job.Zero.Z == "top" {
 		st.do("Z zero is the <b>top of the part before cutting</b>, %s above the table.", s.length(h.PartTopBeforeMM))
@@ -303,23 +303,23 @@ func (s *sheet) gaugeBore() step {
 	st.do("Depth %s from the finished top. Measure with: <b>%s</b>. Window: %s, on diameter.", s.boreDepth(), j.Gauge.Kind, s.span(f.BoreMM.Min, f.BoreMM.Max, s.size))
 	st.do("Blow the bore out, wipe it, break the mouth's burr; then gauge it in two directions, near the mouth and near the floor.")
 	if h := s.r.Heat; h != nil && h.PressSays != "" {
-		st.do("%s.", h.PressSays)
+		st.do("%s.", capital(h.PressSays))
 	}
 	if j.Bore.Program && s.r.Verdict != "stop" {
 		st.do("<b>bore.nc</b>, if it is in the folder, is pass 1. The passes after it depend on what you measure: <code>secondop bore next</code>.")
 	}
 	if f.Reamer != "" {
-		st.do("%s.", f.Reamer)
+		st.do("%s.", capital(f.Reamer))
 	}
 	if f.DialSays != "" {
-		st.do("%s.", f.DialSays)
+		st.do("%s.", capital(f.DialSays))
 	}
 	if len(f.Passes) > 0 {
 		t := &table{Head: []template.HTML{"pass", "command, on diameter", "wall stock, per wall", "expect", "measured", "temperature"}}
 		for _, p := range f.Passes {
 			t.Rows = append(t.Rows, row{
 				Cells: []template.HTML{say("%s", p.N), s.size(p.BoreMM), say("%s", s.u.Small(p.WallStockMM)), s.size(p.ExpectMM), "", ""},
-				Note:  say("%s", p.Says),
+				Note:  say("%s.", capital(p.Says)),
 			})
 		}
 		t.Note = "Wall stock is the metal left per wall to the insert's nominal size; positive: the bore is still smaller."

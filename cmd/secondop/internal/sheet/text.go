@@ -6,6 +6,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // say is fmt.Sprintf for HTML with %s throughout: the format is ours, every
@@ -43,6 +45,7 @@ func tied(s string) string {
 	return strings.ReplaceAll(s, " ", "\u00a0")
 }
 
+// Quantities in both systems.
 func (s *sheet) length(mm float64) template.HTML { return both(s.u.Length(mm), s.other.Length(mm)) }
 func (s *sheet) size(mm float64) template.HTML   { return both(s.u.Size(mm), s.other.Size(mm)) }
 func (s *sheet) coarse(mm float64) template.HTML { return both(s.u.Coarse(mm), s.other.Coarse(mm)) }
@@ -63,13 +66,19 @@ func (s *sheet) box(size [3]float64) template.HTML {
 	return both(in(s.u.Coarse), in(s.other.Coarse))
 }
 
-// range of two values, written once when they read alike.
+// span is two values, written once when they read alike.
 func (s *sheet) span(low, high float64, f func(float64) template.HTML) template.HTML {
 	a, b := f(low), f(high)
 	if a == b || math.IsNaN(low) {
 		return b
 	}
 	return a + " to " + b
+}
+
+// capital begins a finding as a sentence.
+func capital(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	return string(unicode.ToUpper(r)) + s[n:]
 }
 
 func counted(n int, one, many string) string {

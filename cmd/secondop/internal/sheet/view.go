@@ -74,11 +74,10 @@ func (s *sheet) view(list []body) (template.JS, error) {
 	d.Box[0], d.Box[1] = boundsOf(list)
 	triangles := 0
 	for _, b := range list {
-		triangles += len(b.mesh.Triangles)
+		if triangles += len(b.mesh.Triangles); triangles > mostTriangles {
+			return "", nil
+		}
 		d.Pieces = append(d.Pieces, viewPiece{b.name, b.role, littleEndian(b.mesh.Vertices), littleEndian(b.mesh.Triangles)})
-	}
-	if triangles > mostTriangles {
-		return "", nil
 	}
 	text, err := json.Marshal(d)
 	return template.JS(text), err //nolint:gosec // JSON with < > & escaped

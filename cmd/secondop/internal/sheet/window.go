@@ -28,7 +28,7 @@ func (s *sheet) windowChart() template.HTML {
 	}
 	room := (high - low) * 0.04
 	c := newChart(low-room, high+room, 0, 4, 34)
-	c.left = 9 * c.em
+	c.left = 11 * c.em
 	row := func(y float64, name string) { c.text("mark", "end", c.left-0.8*c.em, c.py(y)-0.35*c.em, name) }
 	band := func(class string, y, from, to float64) {
 		c.rect(class, c.px(from), c.py(y)-0.7*c.em, c.px(math.Max(to, from)), c.py(y)+0.7*c.em)

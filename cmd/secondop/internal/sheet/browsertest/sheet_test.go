@@ -132,12 +132,27 @@ func TestWithoutWebGLTheDrawnPictureShows(t *testing.T) {
 	require.Greater(t, drawnShare(shot(t, ctx, "#view img")), 0.15, "share of the picture that is drawn on")
 }
 
+// crowded gives the latch plate more operations, passes, screws and sizes.
+func crowded(text string) string {
+	more := ""
+	for i := range 6 {
+		more += fmt.Sprintf("    - {name: another pocket %d, kind: pocket, tool: 6 mm end mill, speed: 10000 rpm, feed: 500, depth: 0.5, width: 3, from: 0.4, to: 2, removes: 200 mm3}\n", i)
+	}
+	text = strings.Replace(text, "\nfit:", more+"\nfit:", 1)
+	text = strings.Replace(text, "moving: {by: clamp}", "moving: {by: bolts, bolts: 2}\n  press_nest: {hole: 4}", 1)
+	return strings.Replace(text, "start: 11.8", "start: 11.6", 1)
+}
+
 var pdfPage = regexp.MustCompile(`/Type\s*/Page[^s]`)
 
 func TestItPrintsOnAtMostFourPages(t *testing.T) {
 	ctx := browser(t)
+	sheets := map[string]string{}
 	for _, name := range every {
-		address := sheetOf(t, name, nil)
+		sheets[name] = sheetOf(t, name, nil)
+	}
+	sheets["a job with more to say"] = sheetOf(t, "latch-plate/job.yaml", crowded)
+	for name, address := range sheets {
 		do(t, ctx, chromedp.Navigate(address))
 		for paper, size := range map[string]chromedp.PaperSize{"A4": {Width: 210 / 25.4, Height: 297 / 25.4}, "Letter": {Width: 8.5, Height: 11}} {
 			pdf := get(t, ctx, chromedp.PrintToPDF(chromedp.PDFPaper(size), chromedp.PDFPrintBackground()))
