@@ -102,7 +102,7 @@ func (a *app) calibrate(ctx context.Context, path string, f calibrateFlags) erro
 		return err
 	}
 	if c.Useful {
-		cut := job.Calibration{Low: c.After.Low, Likely: c.After.Likely, High: c.After.High, From: cutName(l.Job), Date: f.date}
+		cut := job.Calibration{Low: c.After.Low, Likely: c.After.Likely, High: c.After.High, From: cutName(l.Job, p.Metal.Name), Date: f.date}
 		text, faults := job.SetCalibration(shopPath, shop, l.Inch, cut)
 		if job.AnyError(faults) {
 			return &plan.RefusedError{Faults: faults}
@@ -161,13 +161,14 @@ func (f *calibrateFlags) parse() ([]thermal.Reading, error) {
 	return out, nil
 }
 
-// cutName says which cut was read.
-func cutName(j *job.Job) string {
+// cutName says which cut was read, with the metal under the name that the
+// table gives it, whatever the job calls it.
+func cutName(j *job.Job, metal string) string {
 	var names []string
 	for _, o := range j.Cut.Operations {
 		names = append(names, o.Name)
 	}
-	return fmt.Sprintf("%s: %s, %s, cooling %s", j.Name, j.Part.Material, strings.Join(names, " and "), j.Cut.Cooling)
+	return fmt.Sprintf("%s: %s, %s, cooling %s", j.Name, metal, strings.Join(names, " and "), j.Cut.Cooling)
 }
 
 type shareJSON struct {

@@ -116,7 +116,7 @@ func (h *Hold) factor(poly material.PolymerRow, friction, celsius float64) (floa
 		return 0, err
 	}
 	worst, op := h.worst()
-	return held.Factor(worst.WorstLoad(op.grip.HeightMM)).Lower, nil
+	return finite(held.Factor(worst.WorstLoad(op.grip.HeightMM)).Lower), nil
 }
 
 // costs finds the holding factor that goes with each alternative of the heat.

@@ -133,7 +133,7 @@ func (h *Heat) block(j *job.Job, costs []float64) *HeatBlock {
 
 // reasons are the heat's part of the verdict.
 func (h *Heat) reasons(j *job.Job) (out []Reason) {
-	if says := strayCalibration(j); says != "" {
+	if says := strayCalibration(j.Cut, h.Request.Part.Name); says != "" {
 		out = append(out, Reason{Check: "heat", Verdict: "caution", Says: says})
 	}
 	for i, s := range h.Answer.Says {
@@ -166,18 +166,18 @@ func coolingIsWet(name string) bool {
 	return false
 }
 
-// strayCalibration says that the share of heat was learnt on another metal or
-// with another cooling, and may not hold here.
-func strayCalibration(j *job.Job) string {
-	from := j.Cut.ShareFrom
-	if j.Cut.Share == nil || !strings.HasPrefix(from, "calibration") {
+// strayCalibration says that the share of heat may have been learnt on another
+// metal or with another cooling than the job's, and may not hold here.
+func strayCalibration(c *job.Cut, metal string) string {
+	from := c.ShareFrom
+	if c.Share == nil || !strings.HasPrefix(from, "calibration") {
 		return ""
 	}
 	switch {
-	case !strings.Contains(from, j.Part.Material):
-		return "the share of heat was learnt on another metal than " + j.Part.Material + " (" + from + ")"
-	case !strings.Contains(from, "cooling "+j.Cut.Cooling):
-		return "the share of heat was learnt with another cooling than " + j.Cut.Cooling + " (" + from + ")"
+	case !strings.Contains(from, metal):
+		return "the share of heat may have been learnt on another metal than " + metal + " (" + from + ")"
+	case !strings.Contains(from, "cooling "+c.Cooling):
+		return "the share of heat may have been learnt with another cooling than " + c.Cooling + " (" + from + ")"
 	}
 	return ""
 }
