@@ -137,8 +137,21 @@ func (s *schemaMaker) value(t reflect.Type) map[string]any {
 
 // Units as the keys of the result end in them.
 var keyUnits = []struct{ suffix, unit string }{
-	{"_mm3_s", "mm³/s"}, {"_mm3", "mm³"}, {"_mm2", "mm²"}, {"_mm", "mm"}, {"_um", "µm"}, {"_MPa", "MPa"}, {"_Nmm", "N·mm"},
-	{"_Nm", "N·m"}, {"_N", "N"}, {"_C", "°C"}, {"_deg", "degrees"}, {"_s", "s"}, {"_J", "J"}, {"_W", "W"}, {"_g", "g"},
+	{"_mm3_s", "mm³/s"},
+	{"_mm3", "mm³"},
+	{"_mm2", "mm²"},
+	{"_mm", "mm"},
+	{"_um", "µm"},
+	{"_MPa", "MPa"},
+	{"_Nmm", "N·mm"},
+	{"_Nm", "N·m"},
+	{"_N", "N"},
+	{"_C", "°C"},
+	{"_deg", "degrees"},
+	{"_s", "s"},
+	{"_J", "J"},
+	{"_W", "W"},
+	{"_g", "g"},
 }
 
 // described is a field's words: its key, its unit, and what stands beside it.
