@@ -66,7 +66,8 @@ func (c *canvas) outline(class string, o *outline.Outline) {
 	c.add(`<path class="%s" d="%s"/>`, class, c.outlinePath(o))
 }
 
-func (c *canvas) polygon(class string, closed bool, points ...outline.Point) {
+// path is the d attribute of straight pieces.
+func (c *canvas) path(closed bool, points ...outline.Point) string {
 	var b strings.Builder
 	for i, p := range points {
 		if i == 0 {
@@ -79,7 +80,11 @@ func (c *canvas) polygon(class string, closed bool, points ...outline.Point) {
 	if closed {
 		b.WriteString("Z")
 	}
-	c.add(`<path class="%s" d="%s"/>`, class, b.String())
+	return b.String()
+}
+
+func (c *canvas) polygon(class string, closed bool, points ...outline.Point) {
+	c.add(`<path class="%s" d="%s"/>`, class, c.path(closed, points...))
 }
 
 func (c *canvas) line(class string, x0, y0, x1, y1 float64) {

@@ -71,8 +71,6 @@ func (v *planDrawing) table() {
 	inside := func(x, y, room float64) bool {
 		return x > v.lo.X+room && x < v.hi.X-room && y > v.lo.Y+room && y < v.hi.Y-room
 	}
-	cx, cy, half := v.clampAt()
-	closes := grid.Box{X0: cx + half, X1: cx + half + 6*v.em, Y0: cy - 3*v.em, Y1: cy} // where its word stands
 	blocked := map[[2]int]bool{}
 	for _, b := range p.Job.Table.Grid.Blocked {
 		blocked[b] = true
@@ -82,7 +80,7 @@ func (v *planDrawing) table() {
 		for column := 1; column <= t.Columns; column++ {
 			x, y := t.Hole(column, row)
 			x, y = x+dx, y+dy
-			if !inside(x, y, 2.2*v.em) || x+r > v.dimAt()-0.3*v.em || closes.Holds(x, y) {
+			if !inside(x, y, 2.2*v.em) || x+r > v.dimAt()-0.3*v.em {
 				continue
 			}
 			v.circle("hole", x, y, r)
@@ -122,16 +120,13 @@ func (v *planDrawing) slots() {
 // jaw draws a block with its pockets taken out.
 func (v *planDrawing) jaw(j fixture.Jaw, role string, pockets []*outline.Outline) {
 	b := j.BoxMM
-	v.rect("jaw "+role, b.X0, b.Y0, b.X1, b.Y1)
+	v.polygon("jaw "+role, true, corners(b)...)
+	// The pocket is swept past the jaw's face: what shows is what lies in the block.
+	v.add(`<clipPath id="block-%s"><path d="%s"/></clipPath><g clip-path="url(#block-%s)">`, role, v.path(true, corners(b)...), role)
 	for _, o := range pockets {
-		cut, err := outline.Rectangle(b.X1-b.X0, b.Y1-b.Y0, 0, outline.Point{X: (b.X0 + b.X1) / 2, Y: (b.Y0 + b.Y1) / 2}, 0)
-		if err != nil {
-			continue
-		}
-		if in, err := outline.Intersection(o, cut); err == nil && in != nil {
-			v.outline("pocket", in)
-		}
+		v.outline("pocket", o)
 	}
+	v.add("</g>")
 	if role == "fixed" {
 		v.text("name", "start", b.X0+0.4*v.em, b.Y1+0.4*v.em, "fixed jaw")
 	} else {
@@ -139,6 +134,11 @@ func (v *planDrawing) jaw(j fixture.Jaw, role string, pockets []*outline.Outline
 	}
 }
 
+func corners(b grid.Box) []outline.Point {
+	return []outline.Point{{X: b.X0, Y: b.Y0}, {X: b.X1, Y: b.Y0}, {X: b.X1, Y: b.Y1}, {X: b.X0, Y: b.Y1}}
+}
+
+// parts draws the part and its bore in every nest.
 func (v *planDrawing) parts() {
 	for _, at := range v.pair.Nests {
 		v.outline("part", v.pair.Part.Moved(at.X, at.Y))
@@ -147,7 +147,7 @@ func (v *planDrawing) parts() {
 	if f == nil {
 		return
 	}
-	at := outline.Point{X: f.Bore.AtMM[0], Y: f.Bore.AtMM[1]}.Turned(v.pair.TurnRad)
+	at := v.boreAt()
 	for _, n := range v.pair.Nests {
 		v.circle("bore", at.X+n.X, at.Y+n.Y, f.Insert.DiameterMM/2)
 	}
@@ -304,7 +304,7 @@ func (s *sheet) faceUp() template.HTML {
 	c := newCanvas(lo.X-em, lo.Y-em, hi.X+em, hi.Y+2.4*em)
 	c.outline("part", p.Part)
 	if f := s.plan.Job.Fit; f != nil {
-		at := outline.Point{X: f.Bore.AtMM[0], Y: f.Bore.AtMM[1]}.Turned(p.TurnRad)
+		at := s.boreAt()
 		c.circle("bore", at.X, at.Y, f.Insert.DiameterMM/2)
 	}
 	c.text("face", "middle", (lo.X+hi.X)/2, hi.Y+0.8*em, "this face up")

@@ -31,7 +31,7 @@ func (s *sheet) section() template.HTML {
 		}
 	}
 	d.seat(lo, hi)
-	d.cut("part cutpart", s.partMesh())
+	d.cut("part cutpart", s.part)
 	d.finishedTop()
 	d.screw()
 	if tool != nil {
@@ -74,34 +74,23 @@ func (s *sheet) deepest() (tool *job.Tool, mm float64) {
 	return tool, mm
 }
 
-// partMesh is the part before this operation, standing on its seat; nil when
-// its outline makes no prism.
-func (s *sheet) partMesh() *mesh.Mesh {
+// partMesh is the part before this operation, standing on its seat.
+func (s *sheet) partMesh() (*mesh.Mesh, error) {
 	p := s.plan.Jaws.Pair
-	m, err := mesh.Build(solid.Solid{Name: "part", Prisms: []solid.Prism{
+	return mesh.Build(solid.Solid{Name: "part", Prisms: []solid.Prism{
 		{Name: "part", Plan: p.Part, Z0MM: p.Heights.SeatMM, Z1MM: p.Heights.PartTopBeforeMM},
-	}}, mesh.Options{ChordMM: 0.01})
-	if err != nil {
-		return nil
-	}
-	return m
+	}}, mesh.Options{ChordMM: partChordMM})
 }
 
+// partChordMM is how far the part's facets may lie from its arcs: a tenth of
+// what the eye can see on a sheet.
+const partChordMM = 0.01
+
+// cut draws the section of a body.
 func (d *sectionDrawing) cut(class string, m *mesh.Mesh) {
-	if m == nil {
-		return
-	}
 	path := ""
 	for _, ring := range slice(m, d.atX) {
-		for i, p := range ring {
-			if i == 0 {
-				path += "M"
-			} else {
-				path += "L"
-			}
-			path += d.xy(p)
-		}
-		path += "Z"
+		path += d.path(true, ring...)
 	}
 	d.add(`<path class="%s" fill-rule="evenodd" d="%s"/>`, class, path)
 }
@@ -166,7 +155,7 @@ func (d *sectionDrawing) tool(t *job.Tool, deepest float64) {
 	nose := tip + t.StickoutMM
 	d.rect("tool", y-t.DiameterMM/2, tip, y+t.DiameterMM/2, nose)
 	wide := t.HolderDiameterMM
-	if wide == 0 {
+	if wide == 0 { // not said: drawn, not judged
 		wide = 2.5 * t.DiameterMM
 	}
 	d.polygon("tool", false, outline.Point{X: y - wide/2, Y: d.hi.Y}, outline.Point{X: y - wide/2, Y: nose},
@@ -181,34 +170,26 @@ func (d *sectionDrawing) tool(t *job.Tool, deepest float64) {
 // heights are labels at the right, spread so that none covers another.
 func (d *sectionDrawing) heights() {
 	h := d.plan.Jaws.Pair.Heights
-	labels := []struct {
-		z    float64
+	type label struct {
+		zMM  float64
 		name string
-	}{{0, "table 0"}, {h.SeatMM, "seat " + d.u.Coarse(h.SeatMM)}, {h.JawTopMM, "jaw top " + d.u.Coarse(h.JawTopMM)}}
-	if h.SeatMM == 0 {
-		labels = labels[1:]
-		labels[0].name = "table and seat 0"
 	}
+	labels := []label{{0, "table and seat 0"}}
+	if h.SeatMM > 0 {
+		labels = []label{{0, "table 0"}, {h.SeatMM, "seat " + d.u.Coarse(h.SeatMM)}}
+	}
+	labels = append(labels, label{h.JawTopMM, "jaw top " + d.u.Coarse(h.JawTopMM)})
 	if h.PartTopAfterMM < h.PartTopBeforeMM {
-		labels = append(labels, struct {
-			z    float64
-			name string
-		}{h.PartTopAfterMM, "then " + d.u.Coarse(h.PartTopAfterMM)})
+		labels = append(labels, label{h.PartTopAfterMM, "then " + d.u.Coarse(h.PartTopAfterMM)})
 	}
-	labels = append(labels, struct {
-		z    float64
-		name string
-	}{h.PartTopBeforeMM, "part top " + d.u.Coarse(h.PartTopBeforeMM)})
+	labels = append(labels, label{h.PartTopBeforeMM, "part top " + d.u.Coarse(h.PartTopBeforeMM)})
 	if h.HighestMM > h.PartTopBeforeMM {
-		labels = append(labels, struct {
-			z    float64
-			name string
-		}{h.HighestMM, "highest " + d.u.Coarse(h.HighestMM)})
+		labels = append(labels, label{h.HighestMM, "highest " + d.u.Coarse(h.HighestMM)})
 	}
 	x, at := d.y1+3.4*d.em, math.Inf(-1)
 	for _, l := range labels {
-		at = math.Max(l.z, at+1.35*d.em)
-		d.polygon("thin", false, outline.Point{X: d.y1 + 0.4*d.em, Y: l.z}, outline.Point{X: d.y1 + 1.6*d.em, Y: l.z},
+		at = math.Max(l.zMM, at+1.35*d.em)
+		d.polygon("thin", false, outline.Point{X: d.y1 + 0.4*d.em, Y: l.zMM}, outline.Point{X: d.y1 + 1.6*d.em, Y: l.zMM},
 			outline.Point{X: x - 0.3*d.em, Y: at}, outline.Point{X: x, Y: at})
 		d.text("dimension", "start", x+0.2*d.em, at-0.35*d.em, l.name)
 	}

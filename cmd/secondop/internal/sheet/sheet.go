@@ -9,6 +9,7 @@ import (
 
 	"secondop/cmd/secondop/internal/job"
 	"secondop/cmd/secondop/internal/plan"
+	"secondop/fixture/mesh"
 )
 
 // The 3-D view is view/view.js with three.js, bundled into one file.
@@ -41,6 +42,7 @@ type sheet struct {
 	r     plan.Result
 	u     job.Units
 	other job.Units // the system that the job doesn't use
+	part  *mesh.Mesh
 }
 
 // page is what the template shows, in its order.
@@ -72,6 +74,10 @@ type page struct {
 // result.
 func Write(w io.Writer, p *plan.Plan, r plan.Result) error {
 	s := &sheet{plan: p, r: r, u: p.Job.Units(), other: job.Units{Inch: !p.Job.Inch}}
+	var err error
+	if s.part, err = s.partMesh(); err != nil {
+		return err
+	}
 	pg, err := s.page()
 	if err != nil {
 		return err

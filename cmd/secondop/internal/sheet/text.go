@@ -3,7 +3,6 @@ package sheet
 import (
 	"fmt"
 	"html/template"
-	"math"
 	"strconv"
 	"strings"
 	"unicode"
@@ -69,7 +68,7 @@ func (s *sheet) box(size [3]float64) template.HTML {
 // span is two values, written once when they read alike.
 func (s *sheet) span(low, high float64, f func(float64) template.HTML) template.HTML {
 	a, b := f(low), f(high)
-	if a == b || math.IsNaN(low) {
+	if a == b {
 		return b
 	}
 	return a + " to " + b

@@ -40,10 +40,8 @@ func (s *sheet) bodies() (list []body) {
 			list = append(list, body{m.Name, m.Role, m.Mesh})
 		}
 	}
-	if part := s.partMesh(); part != nil {
-		for _, at := range s.plan.Jaws.Pair.Nests {
-			list = append(list, body{"part", "part", part.Moved(at.X, at.Y, 0)})
-		}
+	for _, at := range s.plan.Jaws.Pair.Nests {
+		list = append(list, body{"part", "part", s.part.Moved(at.X, at.Y, 0)})
 	}
 	return list
 }
