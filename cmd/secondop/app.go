@@ -35,11 +35,13 @@ type app struct {
 }
 
 func newApp(stdin io.Reader, stdout, stderr io.Writer) *app {
-	terminal := isTerminal(stderr)
-	return &app{
-		stdin: stdin, stdout: stdout, stderr: stderr,
-		terminal: terminal, colour: terminal && os.Getenv("NO_COLOR") == "",
-	}
+	a := &app{stdin: stdin, stdout: stdout, stderr: stderr}
+	a.setTerminal(isTerminal(stderr))
+	return a
+}
+
+func (a *app) setTerminal(is bool) {
+	a.terminal, a.colour = is, is && os.Getenv("NO_COLOR") == ""
 }
 
 func isTerminal(w io.Writer) bool {

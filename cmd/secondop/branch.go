@@ -87,7 +87,10 @@ func (a *app) walk(ctx context.Context, l loaded, b branch, asJSON bool) error {
 	if err != nil {
 		return err
 	}
-	if err := b.walk(ctx, p); err != nil {
+	done := a.atWork("judging")
+	err = b.walk(ctx, p)
+	done()
+	if err != nil {
 		return err
 	}
 	r := p.BranchResult(programName(), b.name)

@@ -58,6 +58,7 @@ type made struct {
 	plan   *plan.Plan
 	result plan.Result
 	files  []folder.File
+	says   string // why a file that the job asks for is not among them
 }
 
 // make runs a job, writes its folder and reports on it.
@@ -66,9 +67,14 @@ func (a *app) make(ctx context.Context, path string, f jobFlags, run func(*app, 
 	if err != nil {
 		return err
 	}
+	done := a.atWork("designing and judging")
 	m, err := run(a, ctx, l)
+	done()
 	if err != nil {
 		return err
+	}
+	if m.says != "" {
+		fmt.Fprintln(a.stderr, m.says)
 	}
 	if m.files, err = outputs.WithResult(m.files, m.result); err != nil {
 		return err
@@ -101,12 +107,8 @@ func (a *app) everything(ctx context.Context, l loaded) (made, error) {
 		return made{}, err
 	}
 	m := made{plan: p, result: p.Result(programName())}
-	var says string
-	if m.files, says, err = outputs.All(p, m.result); err != nil {
+	if m.files, m.says, err = outputs.All(p, m.result); err != nil {
 		return made{}, err
-	}
-	if says != "" {
-		fmt.Fprintln(a.stderr, says)
 	}
 	return m, nil
 }
