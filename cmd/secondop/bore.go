@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -74,8 +72,13 @@ type boreJob struct {
 	insertMM float64 // as measured, 0 if the job's own applies
 }
 
-// usualUnderMM is how far under the insert the bore begins if the job says nothing.
-const usualUnderMM = 0.1
+// What is typed at the machine may lie so far from the job's insert, on
+// diameter; beyond it the unit or the part is likely another. Our choice, no
+// source.
+const (
+	mostOffMM        = 0.5 // an insert as measured
+	mostCommandOffMM = 2.0 // a commanded bore
+)
 
 func (a *app) boreJob(path string, f boreFlags) (*boreJob, error) {
 	l, err := a.load(path, f.shop)
@@ -88,7 +91,7 @@ func (a *app) boreJob(path string, f boreFlags) (*boreJob, error) {
 	}
 	b := &boreJob{loaded: l, plan: p, part: f.part, logPath: f.log}
 	if b.logPath == "" {
-		b.logPath = strings.TrimSuffix(path, filepath.Ext(path)) + ".bore.log"
+		b.logPath = besideJob(path, ".bore.log")
 	}
 	if l.Fit == nil {
 		return nil, plan.Unjudged(l.Job, "fit")
@@ -107,8 +110,9 @@ func (a *app) boreJob(path string, f boreFlags) (*boreJob, error) {
 	nominal := p.Fit.Insert.DiameterMM
 	b.identity = bore.Identity{Insert: l.Fit.Insert.Kind, NominalMM: nominal, Material: p.Metal.Name, Tool: l.Fit.Bore.Tool}
 	if b.insertMM > 0 {
-		if off := math.Abs(b.insertMM - nominal); off > 0.5 {
-			return nil, fmt.Errorf("--insert is %s, the job's insert is %s; a measured insert may differ by 0.5 mm at most", b.say(b.insertMM), b.say(nominal))
+		if !(math.Abs(b.insertMM-nominal) <= mostOffMM) {
+			return nil, fmt.Errorf("--insert is %s, the job's insert is %s; a measured insert may differ by %s at most",
+				b.say(b.insertMM), b.say(nominal), b.Units().Length(mostOffMM))
 		}
 		if err := p.JudgeFit(b.insertMM); err != nil {
 			return nil, err
@@ -127,12 +131,6 @@ func (b *boreJob) ask(nominalMM float64, plug string) (err error) {
 		return err
 	}
 	q.InsertNominalMM = nominalMM
-	if q.StartMM == 0 {
-		q.StartMM = nominalMM - usualUnderMM
-	}
-	if q.Gauge.Kind == "plug" {
-		q.Gauge.PlugMM = q.PlugTargetMM()
-	}
 	if plug != "" {
 		if q.Gauge.PlugMM, err = b.length("--plug", plug); err != nil {
 			return err

@@ -148,8 +148,9 @@ func (b *boreJob) parse(ctx context.Context, s seen) (bore.Record, error) {
 	if r.CommandedMM, err = b.length("--commanded", s.commanded); err != nil {
 		return r, err
 	}
-	if off := r.CommandedMM - b.request.InsertNominalMM; !(math.Abs(off) < 2) {
-		return r, fmt.Errorf("--commanded is %s, more than 2 mm from the insert (%s): is the unit right?", b.say(r.CommandedMM), b.say(b.request.InsertNominalMM))
+	if off := r.CommandedMM - b.request.InsertNominalMM; !(math.Abs(off) < mostCommandOffMM) {
+		return r, fmt.Errorf("--commanded is %s, more than %s from the insert (%s): is the unit right?",
+			b.say(r.CommandedMM), b.Units().Length(mostCommandOffMM), b.say(b.request.InsertNominalMM))
 	}
 	for _, c := range s.changed {
 		r.Changes = append(r.Changes, bore.Change(c))

@@ -3,11 +3,10 @@ package main
 import (
 	"bytes"
 	"fmt"
-	"os"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
+	"secondop/cmd/secondop/internal/folder"
 	"secondop/fits/bore"
 )
 
@@ -105,20 +104,5 @@ func (a *app) deliver(path string, text []byte) error {
 		_, err := a.stdout.Write(text)
 		return err
 	}
-	f, err := os.CreateTemp(filepath.Dir(path), ".bore-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(f.Name())
-	if _, err := f.Write(text); err != nil {
-		f.Close()
-		return err
-	}
-	if err := f.Close(); err != nil {
-		return err
-	}
-	if err := os.Chmod(f.Name(), 0o644); err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
+	return folder.WriteFile(folder.Disk{}, path, text)
 }

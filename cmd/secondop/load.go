@@ -84,7 +84,13 @@ func outputFolder(jobPath, asked string) string {
 	if asked != "" {
 		return asked
 	}
-	return strings.TrimSuffix(jobPath, filepath.Ext(jobPath)) + ".out"
+	return besideJob(jobPath, ".out")
+}
+
+// besideJob is the path of something beside the job file that has its name with
+// another ending.
+func besideJob(jobPath, ending string) string {
+	return strings.TrimSuffix(jobPath, filepath.Ext(jobPath)) + ending
 }
 
 // oneJob is the check of a command line that names one job file.

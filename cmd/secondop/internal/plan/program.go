@@ -63,16 +63,6 @@ func (p *Plan) ProgramRequest(passes []bore.Planned, stops []string) (bore.Progr
 	return q, nil
 }
 
-// stops are the checks that forbid a bore program.
-func (r Result) stops() (out []string) {
-	for _, x := range r.Reasons {
-		if x.Verdict == "stop" && (x.Check == "fit" || x.Check == "hold") {
-			out = append(out, x.Says)
-		}
-	}
-	return out
-}
-
 // Program is the first pass of the bore as a program, nil when the job asks for
 // none or something forbids it; says then tells what.
 func (p *Plan) Program(r Result) (program []byte, says string, err error) {
@@ -91,7 +81,7 @@ func (p *Plan) Program(r Result) (program []byte, says string, err error) {
 		return nil, "no bore program: " + p.Bore.Feasibility.Words(p.Job.Units().Size), nil
 	}
 	first := p.Bore.Rows[0]
-	q, err := p.ProgramRequest([]bore.Planned{{N: first.N, CommandMM: first.CommandMM, ExpectMM: first.ExpectMM}}, r.stops())
+	q, err := p.ProgramRequest([]bore.Planned{{N: first.N, CommandMM: first.CommandMM, ExpectMM: first.ExpectMM}}, nil)
 	if err != nil {
 		return nil, "", err
 	}
