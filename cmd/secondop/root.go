@@ -1,11 +1,6 @@
 package main
 
-import (
-	"fmt"
-	"runtime/debug"
-
-	"github.com/spf13/cobra"
-)
+import "github.com/spf13/cobra"
 
 const rootHelp = `secondop designs printed soft jaws for one more operation on a finished part,
 from one job file: jaws that fit the part and the table, whether the grip beats
@@ -49,25 +44,4 @@ func newRoot(a *app) *cobra.Command {
 		newVersion(a),
 	)
 	return root
-}
-
-func newVersion(a *app) *cobra.Command {
-	return &cobra.Command{
-		Use:   "version",
-		Short: "Print the program's version",
-		Args:  cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			_, err := fmt.Fprintf(a.stdout, "secondop %s\n", programVersion())
-			return err
-		},
-	}
-}
-
-// programVersion is the module version, or the number below for a build from
-// a checkout: never a date or a commit, so that the same job gives the same bytes.
-func programVersion() string {
-	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" && info.Main.Version != "(devel)" && len(info.Main.Version) < 12 {
-		return info.Main.Version
-	}
-	return "1.0"
 }
