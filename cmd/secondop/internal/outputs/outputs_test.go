@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"io/fs"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -59,7 +60,14 @@ func TestPassesStandInMillimetresAndInches(t *testing.T) {
 	rows, err := csv.NewReader(bytes.NewReader(f.Bytes)).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, rows, 2)
-	require.Equal(t, []string{"2", "12.700", "0.50000", "0.0254", "1.00", "12.6750", "0.0125", "", `gauge, then "stop"`}, rows[1])
+	for name, want := range map[string]string{
+		"pass": "2", "bore_on_diameter_mm": "12.700", "bore_on_diameter_in": "0.50000", "wall_stock_per_wall_mm": "0.0254",
+		"wall_stock_per_wall_thou": "1.00", "expect_on_diameter_mm": "12.6750", "chance_over": "0.0125", "says": `gauge, then "stop"`,
+	} {
+		at := slices.Index(rows[0], name)
+		require.NotEqual(t, -1, at, "column %s of %v", name, rows[0])
+		require.Equal(t, want, rows[1][at], name)
+	}
 }
 
 const text = `secondop: 1
