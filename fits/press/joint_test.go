@@ -392,3 +392,16 @@ func TestFlattening(t *testing.T) {
 		t.Error("RzOf of an unknown word = got a roughness")
 	}
 }
+
+// A bore in the middle of a round boss of 30 mm leaves the same wall all round:
+// the ring that stands for it is the boss. Past the edge the wall is negative.
+func TestTheWallOfABoreInARoundBoss(t *testing.T) {
+	for _, d := range []float64{4, 10, 29} {
+		if got := EffectiveOuterMM(d, WallMM(15, d)); math.Abs(got-30) > 1e-12 {
+			t.Errorf("EffectiveOuterMM(%g, WallMM(15, %g)) = %g mm, want 30 mm", d, d, got)
+		}
+	}
+	if got := WallMM(-1, 4); got != -3 {
+		t.Errorf("WallMM(-1, 4) = %g mm, want -3 mm", got)
+	}
+}

@@ -125,6 +125,11 @@ func (r *Request) check() error {
 	return err
 }
 
+// WallMM is the metal left between a bore and the nearest edge of the part, in
+// mm: insideMM is how far the bore's axis lies inside that edge. It is negative
+// by as much as the bore reaches past the edge.
+func WallMM(insideMM, diameterMM float64) float64 { return insideMM - diameterMM/2 }
+
 // EffectiveOuterMM is the outer diameter of the ring that stands for the part
 // round a bore: d + 2·t with t the least wall, both in mm. For an eccentric
 // round boss that is careful by 2 to 7 %. Source: fit of an inscribed circle,

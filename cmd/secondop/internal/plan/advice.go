@@ -21,9 +21,12 @@ func (h *Hold) advise(j *job.Job, p Part, kc material.Kc) error {
 	}
 	u := j.Units()
 	want := u.Factor(j.Cut.WantedFactor)
-	if h.Reachable {
+	switch {
+	case h.KeptSays != "": // more clamp force would only push the jaw away
+		h.say("hold the jaws by more than their screws: a clamp that spans both, a stop behind the fixed jaw, or spacer tubes and more torque")
+	case h.Reachable:
 		h.say("%s of clamp force after creep carries %s times the likely load", u.Force(h.NeededN), want)
-	} else {
+	default:
 		h.say("no clamp force does it: at %s the pocket walls would be crushed", u.Force(h.NeededN))
 	}
 	worst, op := h.worst()
@@ -33,7 +36,7 @@ func (h *Hold) advise(j *job.Job, p Part, kc material.Kc) error {
 			return err
 		}
 	}
-	if rad, factor := worst.Strongest(); factor > 1.2*worst.Likely.Lower {
+	if rad, factor, worth := worst.WorthTurning(); worth {
 		h.say("the grip is strongest toward %.0f deg (factor %s): let the main force of %s point there", degrees(rad), u.Factor(factor), worst.Name)
 	}
 	grip := h.with(h.KeptN, h.friction, h.AtC)

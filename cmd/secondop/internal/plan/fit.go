@@ -25,9 +25,8 @@ func fitOf(j *job.Job, p Part, part material.PartRow, measuredMM float64) (*Fit,
 	if err != nil {
 		return nil, fitRefusal(j, err)
 	}
-	at := p.point(f.Bore.AtMM)
-	// Distance is negative inside: what is left beside a bore of the insert's size.
-	wall := -p.Drawn.Distance(at) - in.DiameterMM/2
+	// Distance is negative inside.
+	wall := press.WallMM(-p.Drawn.Distance(p.point(f.Bore.AtMM)), in.DiameterMM)
 	if !(wall > 0) {
 		return nil, refused(j.FaultAt("fit.bore.at",
 			"the bore of "+j.Units().Length(in.DiameterMM)+" reaches past the part's outline by "+j.Units().Length(-wall),
