@@ -20,9 +20,9 @@ type InputError struct {
 
 func (e *InputError) Error() string {
 	if e.Unit == "" {
-		return fmt.Sprintf("%s is %g, %s", e.Field, e.Value, e.Rule)
+		return fmt.Sprintf("%s is %.4g, %s", e.Field, e.Value, e.Rule)
 	}
-	return fmt.Sprintf("%s is %g %s, %s", e.Field, e.Value, e.Unit, e.Rule)
+	return fmt.Sprintf("%s is %.4g %s, %s", e.Field, e.Value, e.Unit, e.Rule)
 }
 
 const (

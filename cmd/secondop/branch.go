@@ -83,6 +83,9 @@ func (a *app) branch(b branch) *cobra.Command {
 }
 
 func (a *app) walk(ctx context.Context, l loaded, b branch, asJSON bool) error {
+	if b.section == "cut" && l.Cut == nil {
+		return plan.Unjudged(l.Job, b.section)
+	}
 	p, err := plan.Start(l.Job, l.files)
 	if err != nil {
 		return err

@@ -20,8 +20,12 @@ func (s *screen) holdDetail() {
 			s.say("", "%-18s no force given", o.Name)
 			continue
 		}
-		s.say("", "%-18s in plane %s likely, %s high; %s; factor %s and %s", o.Name,
-			u.Force(*o.ForceN.Likely), u.Force(*o.ForceN.High), u.Power(*o.PowerW.Likely), u.Factor(o.Factor), u.Factor(o.FactorLow))
+		factor := "not judged"
+		if h.HoldingFactor != nil {
+			factor = fmt.Sprintf("factor %s and %s", u.Factor(o.Factor), u.Factor(o.FactorLow))
+		}
+		s.say("", "%-18s in plane %s likely, %s high; %s; %s", o.Name,
+			u.Force(*o.ForceN.Likely), u.Force(*o.ForceN.High), u.Power(*o.PowerW.Likely), factor)
 	}
 	if cut := s.plan.Job.Cut; cut != nil {
 		s.say("", "friction %.2g; for %s times the likely load it takes %s of clamp force", h.Friction, u.Factor(cut.WantedFactor), u.Force(h.NeededClampN))
@@ -77,7 +81,7 @@ func (s *screen) fitDetail() {
 		s.say("ream", "%s", f.Reamer)
 	}
 	if len(f.Passes) > 0 {
-		s.say("pass", "%-14s %-22s %-14s %s", "on diameter", "wall stock, per wall", "expect", "chance over")
+		s.say("pass", "%-14s %-22s %-14s %s", "on diameter", "to the insert, a wall", "expect", "chance over")
 	}
 	for _, p := range f.Passes {
 		s.say(fmt.Sprintf("%4d", p.N), "%-14s %-22s %-14s %.2g %%", u.Size(p.BoreMM), u.Size(p.WallStockMM), u.Size(p.ExpectMM), p.POver*100)

@@ -102,7 +102,7 @@ func (s *screen) hold() {
 	}
 	s.say("grip", "carries %s times the likely load, %s times the high one; clamp %s after creep",
 		u.Factor(h.HoldingFactor.Likely), u.Factor(h.HoldingFactor.Low), u.Force(h.ClampN.Likely))
-	s.say("", "weakest in %q: %s toward %.0f deg, where it %s", h.Worst.Operation, u.Force(h.Worst.ForceN), h.Worst.DirectionDeg, h.Worst.Fails)
+	s.say("", "weakest in %q: %s toward %.0f deg (0 is +X, counter-clockwise), where it %s", h.Worst.Operation, u.Force(h.Worst.ForceN), h.Worst.DirectionDeg, h.Worst.Fails)
 }
 
 func (s *screen) heat() {
@@ -163,5 +163,9 @@ func (s *screen) close(dir string) {
 			s.say("try", "%s: %s, jaw face %s", alt.Change, alt.Verdict, s.plan.Job.Units().Temperature(alt.JawFaceC))
 		}
 	}
-	s.say("verdict", "%s", s.result.Verdict)
+	not := ""
+	if len(s.result.NotJudged) > 0 {
+		not = " (not judged: " + strings.Join(s.result.NotJudged, ", ") + ")"
+	}
+	s.say("verdict", "%s%s", s.result.Verdict, not)
 }

@@ -252,6 +252,8 @@ func (p *writer) header() {
 	} else {
 		p.comment("Z TOUCHED OFF WITH THIS VERY TOOL")
 	}
+	p.comment("SPINDLE %.0f RPM, FEED AT THE WALL %s A MINUTE", r.SpindleRPM, p.size(r.WallFeedMMMin))
+	p.comment("PARKS AT X %s Y %s TO BE GAUGED", p.at(p.counts(r.ParkXMM)), p.at(p.counts(r.ParkYMM)))
 	if r.ClearedMM > 0 {
 		p.comment("NEEDS A HOLE OF %s TO FULL DEPTH", p.size(r.ClearedMM))
 	} else {

@@ -85,7 +85,7 @@ func Write(disk FS, target string, files []File) (Report, error) {
 	}
 	if err != nil {
 		_ = w.disk.RemoveAll(staged) // best effort: the first error is the one to tell
-		return w.report, err
+		return w.report, w.cantWrite(err)
 	}
 	return w.report, w.clearPrevious()
 }
@@ -156,6 +156,16 @@ func (w *writer) recover() error {
 	}
 	w.report.Recovered = true
 	return nil
+}
+
+// cantWrite words an error for the folder that was asked for, not for the names
+// that staging uses.
+func (w *writer) cantWrite(err error) error {
+	var path *fs.PathError
+	if errors.As(err, &path) {
+		err = path.Err
+	}
+	return fmt.Errorf("can't write the folder %q: %w; name another with -o", w.target, err)
 }
 
 func (w *writer) checkTarget() (exists bool, err error) {

@@ -29,7 +29,7 @@ func fitKeys() []*key {
 		quantity("fit.bore.at", length, func(f *frame) any { return &f.Fit.Bore.AtMM }, "its middle in the part's frame: X, Y", standard("[0, 0]"), within(-1000, 1000)),
 		quantity("fit.bore.depth", length, func(f *frame) any { return &f.Fit.Bore.DepthMM }, "its depth from the part's top as it then is; needed unless it goes through", sized(0, 300), sample("12")),
 		yesNo("fit.bore.through", func(f *frame) any { return &f.Fit.Bore.Through }, "it goes through the part", standard("false")),
-		custom("fit.bore.start", readStart, "diameter of the first pass, or how far under the insert: 0.3 under", otherwise("0.1 mm under the insert")),
+		custom("fit.bore.start", readStart, "diameter of the bore before creeping, or how far that is under the insert: 0.3 under", otherwise("0.1 mm under the insert")),
 		word("fit.bore.cut_by", func(f *frame) any { return &f.Fit.Bore.CutBy }, "how it is cut", standard("helix"), words("helix", "ream", "boring head")),
 		text("fit.bore.tool", func(f *frame) any { return &f.Fit.Bore.Tool }, "name of a tool under `tools`", otherwise("none")),
 		quantity("fit.bore.speed", speed, func(f *frame) any { return &f.Fit.Bore.SpeedRPM }, "spindle speed", sized(0, 200_000), otherwise("not said")),

@@ -87,12 +87,12 @@ func Passes(rows []plan.PassRow) (folder.File, error) {
 	w := csv.NewWriter(&b)
 	lines := [][]string{{
 		"pass", "bore_on_diameter_mm", "bore_on_diameter_in", "wall_stock_per_wall_mm", "wall_stock_per_wall_thou",
-		"expect_on_diameter_mm", "chance_over", "measured", "says",
+		"expect_on_diameter_mm", "expect_on_diameter_in", "chance_over", "measured_on_diameter", "says",
 	}}
 	for _, r := range rows {
 		lines = append(lines, []string{
 			strconv.Itoa(r.N), number(r.BoreMM, 3), number(r.BoreMM/25.4, 5), number(r.WallStockMM, 4), number(r.WallStockMM/0.0254, 2),
-			number(r.ExpectMM, 4), number(r.POver, 4), "", r.Says,
+			number(r.ExpectMM, 4), number(r.ExpectMM/25.4, 5), number(r.POver, 4), "", r.Says,
 		})
 	}
 	err := w.WriteAll(lines)

@@ -3,12 +3,14 @@ package plan
 import (
 	"slices"
 
+	"secondop/fixture"
+
 	"secondop/cmd/secondop/internal/job"
 )
 
 // Result is everything that the steps taken so far found.
 func (p *Plan) Result(program string) Result {
-	r := Result{Version: Version, Program: program, Job: p.Job.Name, Verdict: "go", Outline: p.Part.block(), Reasons: []Reason{}}
+	r := Result{Version: Version, Program: program, Job: p.Job.Name, Verdict: "go", Outline: p.Part.block(), Reasons: []Reason{}, NotJudged: p.notJudged()}
 	for _, f := range p.Remarks {
 		r.Reasons = append(r.Reasons, Reason{Check: "job", Verdict: "caution", Says: f.Says})
 	}
@@ -30,6 +32,7 @@ func (p *Plan) Result(program string) Result {
 	if p.Fit != nil {
 		r.Fit = p.Fit.block(p.Job)
 		r.Reasons = append(r.Reasons, p.Fit.reasons(p.Job)...)
+		r.Reasons = append(r.Reasons, p.roughed()...)
 		if p.Bore != nil {
 			passes(r.Fit, *p.Bore, p.Job)
 			if f := p.Bore.Feasibility; !f.OK {
@@ -79,6 +82,43 @@ func (p *Plan) unjudged() (out []Reason) {
 		if s.missing {
 			out = append(out, Reason{Check: s.check, Verdict: "go", Says: s.says})
 		}
+	}
+	return out
+}
+
+// roughed compares what the job's own bore operations leave with the depth of
+// the fit's bore, and says what a through bore meets below.
+func (p *Plan) roughed() (out []Reason) {
+	if p.Jaws == nil || p.Job.Cut == nil {
+		return nil
+	}
+	u, b, h := p.Job.Units(), p.Job.Fit.Bore, p.Jaws.Pair.Heights
+	floor := fixture.BoreFloorMM(h, b.DepthMM, b.Through)
+	for _, o := range p.Job.Cut.Operations {
+		if o.Kind != "bore" && o.Kind != "drill" || o.AtMM != nil && *o.AtMM != b.AtMM {
+			continue
+		}
+		if left := fixture.LeftAboveMM(h, o.ToMM, floor); left > 0.01 {
+			out = append(out, Reason{Check: "fit", Verdict: "caution", Says: o.Name + " ends " + u.Length(left) +
+				" above the floor of the fit's bore: the first pass would cut into solid there"})
+		}
+	}
+	if b.Through {
+		out = append(out, Reason{Check: "fit", Verdict: "go", Says: "the bore goes through to the seat: keep parallels or plate out from under it, and look what the cutter meets below"})
+	}
+	return out
+}
+
+// notJudged names the branches that nothing was asked of.
+func (p *Plan) notJudged() (out []string) {
+	switch {
+	case p.Job.Cut == nil:
+		out = append(out, "grip", "heat")
+	case p.Job.Clamp == nil:
+		out = append(out, "grip")
+	}
+	if p.Job.Fit == nil {
+		out = append(out, "fit")
 	}
 	return out
 }

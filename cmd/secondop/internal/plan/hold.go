@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"secondop/cmd/secondop/internal/job"
 	"secondop/fixture/hold"
@@ -46,7 +47,7 @@ func holdOf(j *job.Job, g *Grip, ops []Operation, p Part, celsius float64) (*Hol
 		return nil, err
 	}
 	if g.KeptSays != "" {
-		h.Report.Reasons = append(h.Report.Reasons, hold.Reason{Verdict: hold.Caution, Says: g.KeptSays})
+		h.Report.Reasons = append(h.Report.Reasons, hold.Reason{Verdict: hold.Caution, Says: g.KeptSays + spansHint(j)})
 		h.Report.Verdict = hold.Worse(h.Report.Verdict, hold.Caution)
 	}
 	return h, nil
@@ -85,11 +86,11 @@ func (h *Hold) block() *HoldBlock {
 		b.Verdict = hold.Caution
 	}
 	for _, l := range h.Report.Limits {
-		b.Limits[l.Name] = finite(l.Value)
+		b.Limits[limitKey(l)] = finite(l.Value)
 	}
 	b.HalfFriction, b.TouchingShare, b.UndercutMM = finite(h.Report.HalfFriction), h.Touching, h.wall.UndercutMM
 	for _, c := range h.Closures {
-		b.Closures = append(b.Closures, Closure{Motion: c.Motion, TotalN: finite(c.Total), ShapeN: finite(c.Shape), CaughtN: finite(c.Caught), By: c.By})
+		b.Closures = append(b.Closures, Closure{Motion: c.Motion, Unit: closureUnit(c), TotalN: finite(c.Total), ShapeN: finite(c.Shape), CaughtN: finite(c.Caught), By: c.By})
 	}
 	n := 0
 	for _, o := range h.ops {
@@ -162,4 +163,29 @@ func spindle(j *job.Job, ops []Operation) (out []Reason) {
 		}
 	}
 	return out
+}
+
+// limitKey is a limit's name as a key, with its unit: wall_pressure_MPa.
+func limitKey(l hold.Limit) string {
+	unit := l.Unit
+	if strings.Contains(unit, " ") {
+		unit = "factor"
+	}
+	return strings.ReplaceAll(l.Name, " ", "_") + "_" + unit
+}
+
+func closureUnit(c hold.Closure) string {
+	if strings.HasPrefix(c.Motion, "spin") {
+		return "N·mm"
+	}
+	return "N"
+}
+
+// spansHint tells how to say that a measured clamp spans both jaws; by default
+// it is taken to push off the table.
+func spansHint(j *job.Job) string {
+	if c := j.Clamp; c != nil && c.Kind == "" && c.ReactsOn != "jaw" && j.Jaws.Moving.By != "bolts" {
+		return "; if it does span both jaws, say clamp: reacts_on: jaw"
+	}
+	return ""
 }

@@ -118,33 +118,38 @@ func clearWay(j *job.Job, op job.Operation) fixture.Operation {
 
 // jawsOf designs the pair and meshes every piece of it. Each mesh is verified
 // before it is handed on.
-func jawsOf(ctx context.Context, j *job.Job, r fixture.Request) (*Jaws, error) {
+func designOf(ctx context.Context, j *job.Job, r fixture.Request) (*Jaws, error) {
 	pair, err := fixture.Design(ctx, r)
 	if err != nil {
 		return nil, jawRefusal(j, err)
 	}
-	out := &Jaws{Pair: pair}
-	for _, piece := range pieces(pair) {
+	return &Jaws{Pair: pair}, nil
+}
+
+// mesh meshes every piece of the pair. Each mesh is verified before it is
+// handed on.
+func (w *Jaws) mesh(ctx context.Context, j *job.Job) error {
+	for _, piece := range pieces(w.Pair) {
 		if err := ctx.Err(); err != nil {
-			return nil, err
+			return err
 		}
 		opt := mesh.Options{ChordMM: j.Jaws.ChordMM}
 		m, err := mesh.Build(piece.Solid, opt)
 		var touch *mesh.TouchError
 		switch {
 		case errors.As(err, &touch):
-			return nil, refused(j.FaultAt("jaws", words(j, fmt.Sprintf("the %s can't be printed as it comes out: %v", piece.Name, touch)),
+			return refused(j.FaultAt("jaws", words(j, fmt.Sprintf("the %s can't be printed as it comes out: %v", piece.Name, touch)),
 				"change clearance, wall, groove or lead-in a little"))
 		case err != nil:
-			return nil, fmt.Errorf("mesh of the %s: %w", piece.Name, err)
+			return fmt.Errorf("mesh of the %s: %w", piece.Name, err)
 		}
 		if piece.Report, err = mesh.Verify(m, piece.Solid, mesh.VerifyOptions{ChordMM: j.Jaws.ChordMM}); err != nil {
-			return nil, err
+			return err
 		}
 		piece.Mesh = m
-		out.Pieces = append(out.Pieces, piece)
+		w.Pieces = append(w.Pieces, piece)
 	}
-	return out, nil
+	return nil
 }
 
 // pieces lists what is printed.

@@ -73,11 +73,19 @@ func polymerOf(j *job.Job) (material.PolymerRow, error) {
 
 // MakeJaws designs and meshes the pair.
 func (p *Plan) MakeJaws(ctx context.Context) error {
+	if err := p.DesignJaws(ctx); err != nil {
+		return err
+	}
+	return p.Jaws.mesh(ctx, p.Job)
+}
+
+// DesignJaws designs the pair and leaves it unmeshed.
+func (p *Plan) DesignJaws(ctx context.Context) error {
 	var err error
 	if p.Clamp, err = clampOf(p.Job, p.Part, p.Polymer.YoungMPa, p.coldBearingMPa()); err != nil {
 		return err
 	}
-	if p.Jaws, err = jawsOf(ctx, p.Job, request(p.Job, p.Part, p.Polymer, p.Clamp)); err != nil {
+	if p.Jaws, err = designOf(ctx, p.Job, request(p.Job, p.Part, p.Polymer, p.Clamp)); err != nil {
 		return err
 	}
 	p.Part = p.Part.turned(p.Jaws.Pair.TurnRad)
@@ -187,13 +195,13 @@ func Make(ctx context.Context, j *job.Job, files Files) (*Plan, error) {
 }
 
 // Check takes the steps that cost little and tell whether the job can be done:
-// outline, materials, forces and fit.
+// outline, materials, the jaws' design, forces and fit.
 func Check(ctx context.Context, j *job.Job, files Files) (*Plan, error) {
 	p, err := Start(j, files)
 	if err != nil {
 		return nil, err
 	}
-	return p, p.take(ctx, func(context.Context) (err error) {
+	return p, p.take(ctx, p.DesignJaws, func(context.Context) (err error) {
 		p.Ops, err = cutsOf(j, p.Part, p.Metal)
 		return err
 	}, func(context.Context) error { return p.JudgeFit(0) })

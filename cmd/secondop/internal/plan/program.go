@@ -3,7 +3,9 @@ package plan
 import (
 	"bytes"
 	"errors"
+	"strings"
 
+	"secondop/cmd/secondop/internal/job"
 	"secondop/fits/bore"
 	"secondop/thermal/cutting"
 )
@@ -34,7 +36,7 @@ func (p *Plan) ProgramRequest(passes []bore.Planned, stops []string) (bore.Progr
 	q := bore.ProgramRequest{
 		Part: j.Name, Tool: t.Name, Control: control, WorkOffset: b.WorkOffset, Inch: j.Inch, Passes: passes, Stops: stops,
 		ClearedMM: b.ClearedMM, ToolMM: t.DiameterMM, FluteMM: t.FluteLengthMM, StickoutMM: t.StickoutMM, CentreCutting: t.CentreCutting,
-		XMM: at.X, YMM: at.Y, DepthMM: boreDepth(j), SpindleRPM: b.SpeedRPM, WallFeedMMMin: b.FeedMMMin, PitchMM: b.PitchMM, Turns: usualTurns,
+		ToolNumber: t.Number, XMM: at.X, YMM: at.Y, DepthMM: boreDepth(j), SpindleRPM: b.SpeedRPM, WallFeedMMMin: b.FeedMMMin, PitchMM: b.PitchMM, Turns: usualTurns,
 	}
 	if b.StartMM > q.ClearedMM { // the bore before creeping is there already
 		q.ClearedMM = b.StartMM
@@ -45,8 +47,14 @@ func (p *Plan) ProgramRequest(passes []bore.Planned, stops []string) (bore.Progr
 		zero = h.SeatMM
 	}
 	q.MouthZMM, q.ClearZMM = h.PartTopAfterMM-zero, h.HighestMM-zero+clearAboveMM
+	if b.Through { // down to the seat, not into it
+		q.DepthMM = h.PartTopAfterMM - h.SeatMM
+	}
 	if q.SpindleRPM == 0 {
-		q.SpindleRPM = usualFinishRPM
+		q.SpindleRPM = speedOf(j, t.Name)
+	}
+	if q.SpindleRPM == 0 {
+		return q, refused(j.FaultAt("fit.bore", "a bore program needs a spindle speed, and no operation drives "+t.Name, "add speed: 8000 rpm, as fits the tool and the metal"))
 	}
 	if q.WallFeedMMMin == 0 {
 		q.WallFeedMMMin = cutting.FeedMMMin(usualFinishToothMM, t.Flutes, q.SpindleRPM)
@@ -63,11 +71,28 @@ func (p *Plan) ProgramRequest(passes []bore.Planned, stops []string) (bore.Progr
 	return q, nil
 }
 
+// speedOf is the spindle speed at which the job's operations drive a tool, the
+// slowest of them; 0 if none does.
+func speedOf(j *job.Job, tool string) (rpm float64) {
+	if j.Cut == nil {
+		return 0
+	}
+	for _, o := range j.Cut.Operations {
+		if o.Tool == tool && o.SpeedRPM > 0 && (rpm == 0 || o.SpeedRPM < rpm) {
+			rpm = o.SpeedRPM
+		}
+	}
+	return rpm
+}
+
 // Program is the first pass of the bore as a program, nil when the job asks for
 // none or something forbids it; says then tells what.
 func (p *Plan) Program(r Result) (program []byte, says string, err error) {
 	if p.Job.Fit == nil || !p.Job.Fit.Bore.Program {
 		return nil, "", nil
+	}
+	if not := p.notJudged(); len(not) > 0 {
+		return nil, "no bore program: " + strings.Join(not, " and ") + " not judged; give the job its cut and clamp", nil
 	}
 	if r.Verdict == "stop" {
 		return nil, "no bore program while the verdict is stop", nil
@@ -90,7 +115,7 @@ func (p *Plan) Program(r Result) (program []byte, says string, err error) {
 	case err == nil:
 		return b.Bytes(), "", nil
 	case isProgramRefusal(err):
-		return nil, err.Error(), nil
+		return nil, words(p.Job, err.Error()), nil
 	default:
 		return nil, "", err
 	}

@@ -20,17 +20,19 @@ type Span struct {
 
 // Result is everything one job gives, as written to result.json.
 type Result struct {
-	Version int           `json:"version"`
-	Program string        `json:"program"`
-	Job     string        `json:"job"`
-	Verdict string        `json:"verdict"` // go, caution, stop
-	Reasons []Reason      `json:"reasons"`
-	Outline *OutlineBlock `json:"outline"`
-	Jaws    *JawsBlock    `json:"jaws"`
-	Hold    *HoldBlock    `json:"hold"`
-	Heat    *HeatBlock    `json:"heat"`
-	Fit     *FitBlock     `json:"fit"`
-	Files   []FileEntry   `json:"files,omitempty"`
+	Version int      `json:"version"`
+	Program string   `json:"program"`
+	Job     string   `json:"job"`
+	Verdict string   `json:"verdict"` // go, caution, stop
+	Reasons []Reason `json:"reasons"`
+	// NotJudged names the branches that the job leaves out: grip, heat, fit.
+	NotJudged []string      `json:"not_judged,omitempty"`
+	Outline   *OutlineBlock `json:"outline"`
+	Jaws      *JawsBlock    `json:"jaws"`
+	Hold      *HoldBlock    `json:"hold"`
+	Heat      *HeatBlock    `json:"heat"`
+	Fit       *FitBlock     `json:"fit"`
+	Files     []FileEntry   `json:"files,omitempty"`
 }
 
 // Reason is one check's verdict in plain words.
@@ -205,13 +207,14 @@ type HoldBlock struct {
 	Closures      []Closure          `json:"closures,omitempty"`
 }
 
-// Closure is what holds the part against one motion, in N, or N·mm for a spin.
+// Closure is what holds the part against one motion.
 type Closure struct {
 	Motion  string  `json:"motion"`
-	TotalN  float64 `json:"total_N"`
-	ShapeN  float64 `json:"shape_N"`  // by walls and seat, without friction
-	CaughtN float64 `json:"caught_N"` // once the part has moved by its clearance
-	By      string  `json:"by"`       // shape, friction, both
+	Unit    string  `json:"unit"` // N, or N·mm for a spin
+	TotalN  float64 `json:"total"`
+	ShapeN  float64 `json:"shape"`  // by walls and seat, without friction
+	CaughtN float64 `json:"caught"` // once the part has moved by its clearance
+	By      string  `json:"by"`     // shape, friction, both
 }
 
 // FactorPair is the holding factor on the likely peak and on the high estimate.

@@ -21,10 +21,18 @@ var verdictSays = map[string]string{
 	"stop":    "Don't cut this job as it stands.",
 }
 
+// notJudged says what the verdict leaves out.
+func notJudged(branches []string) string {
+	if len(branches) == 0 {
+		return ""
+	}
+	return " Not judged: " + strings.Join(branches, ", ") + "."
+}
+
 func (s *sheet) page() (*page, error) {
 	pg := &page{
 		Style: template.CSS(styleCSS), Code: template.JS(viewJS), Licence: viewLicence,
-		Name: s.r.Job, Program: s.r.Program, Verdict: s.r.Verdict, VerdictSays: verdictSays[s.r.Verdict],
+		Name: s.r.Job, Program: s.r.Program, Verdict: s.r.Verdict, VerdictSays: verdictSays[s.r.Verdict] + notJudged(s.r.NotJudged),
 		Numbers: s.numbers(), Steps: s.steps(), Inputs: s.plan.Job.Read,
 		LeftOut: s.leftOut(), Sources: s.sources(),
 	}

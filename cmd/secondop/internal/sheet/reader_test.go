@@ -90,7 +90,7 @@ func TestUnitsAreTheJobs(t *testing.T) {
 	p, r := planOf(t, "pen-foot/job.yaml")
 	z := r.Jaws.PartZeroMM
 	text := loose(readable(written(t, p, r)))
-	for _, want := range []string{"bore window, on diameter 0.4987 to 0.4999 in 12.667 to 12.696 mm", "in lbf", "Part zero is " + p.Job.Units().Point(z[0], z[1]) + " X 38.1, Y ", "93 °F"} {
+	for _, want := range []string{"bore window, on diameter 0.4987 to 0.4999 in 12.667 to 12.696 mm", "in lbf", "Part zero is " + p.Job.Units().Point(z[0], z[1]) + " X 38.1, Y ", p.Job.Units().Temperature(*r.Heat.JawFaceC.Likely)} {
 		require.Truef(t, strings.Contains(text, want), "the sheet doesn't say %q", want)
 	}
 }

@@ -117,7 +117,7 @@ func (s *sheet) boltDown() step {
 	st.Table = t
 	st.do("Screw in by hand first. Push the jaw back (+Y) hard against its screws, then tighten: round hole first, slotted hole second.")
 	d := p.Datum
-	st.do("Run an indicator along the jaw's back, %s of it, and tap it parallel to X before the last quarter turn.", s.coarse(d.IndicateX1-d.IndicateX0))
+	st.do("Run an indicator along the jaw's back beside the clamp pad, %s from end to end, and tap it parallel to X before the last quarter turn.", s.coarse(d.IndicateX1-d.IndicateX0))
 	if p.TubeLengthMM > 0 {
 		st.do("Spacer tubes round the screws: %s long, %s outside, flush to 0.1 mm short of the plastic.", s.length(p.TubeLengthMM), s.length(p.TubeOuterMM))
 	}
@@ -135,7 +135,7 @@ func (s *sheet) setZero() step {
 		st.do("Part zero lies at %s from %s.", s.point(j.PartZeroMM[0], j.PartZeroMM[1]), s.slotOrigin())
 	}
 	st.do("It is known to ±%s: good for facing. For anything that must be placed closer, indicate or probe the part itself.", s.coarse(j.PartZeroDoubtMM))
-	st.do("Closer, with an edge finder on the fixed jaw: part zero lies %s to the right of its left face and %s in front of its back face, known to ±%s.",
+	st.do("Closer, with an edge finder on the fixed jaw: part zero lies %s to the right of its left face and %s in front of its back face (beside the clamp pad, not on it), known to ±%s.",
 		s.coarse(-p.Datum.LeftXMM), s.coarse(p.Datum.BackYMM), s.coarse(p.Datum.DoubtMM))
 	h := p.Heights
 	if s.plan.Job.Zero.Z == "top" {
@@ -181,6 +181,8 @@ func (s *sheet) wayRound() string {
 	switch {
 	case s.r.Jaws.OneWay == "notch":
 		return "with the part's own mark at the witness notch: the outline alone lets it in several ways."
+	case s.r.Jaws.OneWay == "turn":
+		return "turned as in the plan view. It would also go in upside down: look which face is finished, or mark it."
 	case s.r.Jaws.OneWay == "outline":
 		return "turned as in the plan view: the outline lets it in one way only."
 	case n > 1:
