@@ -19,7 +19,7 @@ type Reading struct {
 // Calibration is the share of the likely cutting power that readings tell.
 type Calibration struct {
 	Before, After Band // shares
-	// Ratio is After's high end over its low end. Useful is false when it is
+	// Ratio is After's high end over its low end, +Inf without a bound. Useful is false when it is
 	// wider than 1.5 to 1: the readings came too early or doubt each other.
 	Ratio  float64
 	Useful bool
@@ -94,7 +94,11 @@ func Calibrate(ctx context.Context, r Request, readings []Reading) (Calibration,
 	c.Useful = c.Ratio <= usefulRatio
 	c.Says = fmt.Sprintf("the part keeps %.0f %% of the cutting power, between %.0f and %.0f %%", 100*best, 100*c.After.Low, 100*c.After.High)
 	if !c.Useful {
-		c.Says += fmt.Sprintf("; that is %.1f to 1, wider than %.1f to 1: read again when the part is warmer, soon after the cut, or take more readings", c.Ratio, usefulRatio)
+		wide := "that is no bound at all"
+		if !math.IsInf(c.Ratio, 1) {
+			wide = fmt.Sprintf("that is %.1f to 1, wider than %.1f to 1", c.Ratio, usefulRatio)
+		}
+		c.Says += "; " + wide + ": read again when the part is warmer, soon after the cut, or take more readings"
 	}
 	return c, nil
 }

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"path/filepath"
 	"strings"
 	"time"
@@ -115,6 +116,9 @@ func (a *app) calibrate(ctx context.Context, path string, f calibrateFlags) erro
 		return err
 	}
 	if !c.Useful {
+		if math.IsInf(c.Ratio, 1) {
+			return fmt.Errorf("%s was not written: the readings set no bound to the share", shopPath)
+		}
 		return fmt.Errorf("%s was not written: the band is %.2f to 1, must be at most 1.5 to 1", shopPath, c.Ratio)
 	}
 	return nil
@@ -180,7 +184,7 @@ type shareJSON struct {
 type calibrationJSON struct {
 	Before  shareJSON `json:"share_before"`
 	After   shareJSON `json:"share"`
-	Ratio   float64   `json:"ratio"`
+	Ratio   *float64  `json:"ratio"` // high over low, null without bound
 	MisfitK float64   `json:"misfit_K"`
 	Written bool      `json:"written"`
 	Shop    string    `json:"shop"`
@@ -189,10 +193,11 @@ type calibrationJSON struct {
 
 func (a *app) showCalibration(j *job.Job, c thermal.Calibration, shop string, asJSON bool) error {
 	if asJSON {
-		return a.printJSON(map[string]any{"version": plan.Version, "calibration": calibrationJSON{
-			Before: shareJSON(c.Before), After: shareJSON(c.After), Ratio: c.Ratio, MisfitK: c.MisfitK,
-			Written: c.Useful, Shop: shop, Says: c.Says,
-		}})
+		out := calibrationJSON{Before: shareJSON(c.Before), After: shareJSON(c.After), MisfitK: c.MisfitK, Written: c.Useful, Shop: shop, Says: c.Says}
+		if !math.IsInf(c.Ratio, 1) {
+			out.Ratio = &c.Ratio
+		}
+		return a.printJSON(map[string]any{"version": plan.Version, "calibration": out})
 	}
 	u := j.Units()
 	band := func(b thermal.Band) string {
