@@ -17,7 +17,11 @@ type RangeError struct {
 }
 
 func (e *RangeError) Error() string {
-	return fmt.Sprintf("%s is %.6g %s, must be %.6g to %.6g %s", e.What, e.Value, e.Unit, e.Min, e.Max, e.Unit)
+	unit := ""
+	if e.Unit != "" {
+		unit = " " + e.Unit
+	}
+	return fmt.Sprintf("%s is %.6g%s, must be %.6g to %.6g%s", e.What, e.Value, unit, e.Min, e.Max, unit)
 }
 
 // within returns a *RangeError unless least <= v <= most. NaN is outside.
