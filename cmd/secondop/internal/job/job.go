@@ -291,6 +291,7 @@ type Insert struct {
 	HeightMM         float64
 	InnerDiameterMM  float64
 	Grade, Plating   string
+	PoleOut          string // of a magnet: north, south, or "" when not said
 	Designation      string // trade size: "M6", "6201", "1/4"
 	Load             string // bearing: stationary, indeterminate, rotating
 	LeadInMM         float64

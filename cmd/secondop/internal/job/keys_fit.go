@@ -17,6 +17,7 @@ func fitKeys() []*key {
 		quantity("fit.insert.height", length, func(f *frame) any { return &f.Fit.Insert.HeightMM }, "its height, along the bore", must, sized(0, 300), sample("12")),
 		quantity("fit.insert.inner_diameter", length, func(f *frame) any { return &f.Fit.Insert.InnerDiameterMM }, "its own hole", standard("0 mm"), within(0, 300)),
 		text("fit.insert.grade", func(f *frame) any { return &f.Fit.Insert.Grade }, "grade of a magnet, such as N42 or N42SH", otherwise("unknown")),
+		word("fit.insert.pole_out", func(f *frame) any { return &f.Fit.Insert.PoleOut }, "pole of a magnet that faces out of the bore", words("north", "south"), otherwise("not said")),
 		text("fit.insert.plating", func(f *frame) any { return &f.Fit.Insert.Plating }, "plating of a magnet", otherwise("unknown")),
 		text("fit.insert.designation", func(f *frame) any { return &f.Fit.Insert.Designation }, "its trade size: M6, 6201, 1/4", otherwise("by its diameter")),
 		word("fit.insert.load", func(f *frame) any { return &f.Fit.Insert.Load }, "how the load stands to a bearing's outer ring", standard("stationary"), words("stationary", "indeterminate", "rotating")),

@@ -76,7 +76,7 @@ func TestEveryKeyGoesWhereItBelongs(t *testing.T) {
 	near(&Fit{
 		Insert: Insert{
 			Kind: "disc magnet", Material: "NdFeB", DiameterMM: 12, UpperMM: 0, LowerMM: -0.1, ToleranceGiven: true, HeightMM: 4, InnerDiameterMM: 3,
-			Grade: "N42", Plating: "nickel", Designation: "12 x 4", Load: "rotating", LeadInMM: 0.3, PilotMM: 11.9,
+			Grade: "N42", PoleOut: "north", Plating: "nickel", Designation: "12 x 4", Load: "rotating", LeadInMM: 0.3, PilotMM: 11.9,
 		},
 		By: "bond", MustHoldN: 29.41995, GapMM: &Band{0.05, 0.1, 0.15},
 		Bore: Bore{

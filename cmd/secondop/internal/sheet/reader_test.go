@@ -45,7 +45,7 @@ func TestAStrangerCanSetTheJobUp(t *testing.T) {
 		"how far does the tool go":   "0 mm – 4.5 mm",
 		"when to stop":               "When to stop: the jaws don't reach their limit in this job on the high estimate",
 		"at which temperature":       "reads " + u.Temperature(r.Heat.CautionC),
-		"which pole":                 "pole out ☐ N ☐ S",
+		"which pole":                 "the north pole out",
 		"what to measure with":       "Measure with: bore gauge",
 		"which bore":                 "11.927 mm 0.4696 in to 11.948 mm 0.4704 in , on diameter",
 		"how hard to press":          "How hard: " + u.Force(r.Fit.PressInN.Min),

@@ -344,7 +344,11 @@ func (s *sheet) pressInsert() step {
 	st := step{Title: "Press"}
 	in := s.plan.Fit.Insert
 	if in.Kind == "disc magnet" {
-		st.do("<b>Which pole:</b> decide it with the mating magnet before pressing, mark the face that stays out with a pen, and tick it here: pole out ☐ N ☐ S. The job can't say it.")
+		if pole := s.plan.Job.Fit.Insert.PoleOut; pole != "" {
+			st.do("<b>Which pole:</b> the %s pole out. Find it with the mating magnet or a compass before pressing, and mark that face with a pen.", pole)
+		} else {
+			st.do("<b>Which pole:</b> decide it with the mating magnet before pressing, mark the face that stays out with a pen, and tick it here: pole out ☐ N ☐ S. The job doesn't say it (pole_out).")
+		}
 	}
 	if f.PressInN != nil && f.PressInN.Max > 0 {
 		st.do("How hard: %s, with: <b>%s</b>. Squarely, the part backed on a flat.", s.span(f.PressInN.Min, f.PressInN.Max, s.force), f.PressWith)
