@@ -5,9 +5,10 @@ import (
 	"math"
 	"math/rand/v2"
 	"os"
-	"pgregory.net/rapid"
 	"strconv"
 	"testing"
+
+	"pgregory.net/rapid"
 
 	"github.com/stretchr/testify/require"
 )

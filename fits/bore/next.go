@@ -78,7 +78,6 @@ type Session struct {
 	request Request
 	part    int
 	pass    int
-	done    bool
 
 	before    Belief // before the pass
 	after     Belief // after the pass, before its readings

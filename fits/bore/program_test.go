@@ -100,11 +100,9 @@ type mill struct {
 	absolute     bool
 	offset       bool
 	ended        bool
-	lowest       float64
 	path         []xyz
 	stops        int
 	spun         bool // since the last stop
-	restated     map[string]bool
 }
 
 var word = regexp.MustCompile(`([A-Z])(-?[0-9.]+)`)
