@@ -19,8 +19,9 @@ type Reading struct {
 // Calibration is the share of the likely cutting power that readings tell.
 type Calibration struct {
 	Before, After Band // shares
-	// Ratio is After's high end over its low end, +Inf without a bound. Useful is false when it is
-	// wider than 1.5 to 1: the readings came too early or doubt each other.
+	// Ratio is After's high end over its low end, +Inf without a bound. Useful is
+	// false when it is wider than 1.5 to 1: the readings came too early or doubt
+	// each other.
 	Ratio  float64
 	Useful bool
 	// MisfitK is the root mean square of what the readings and the fit differ by.
