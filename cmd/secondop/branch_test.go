@@ -72,7 +72,7 @@ func TestEachBranchFollowsItsOwnVerdict(t *testing.T) {
 		{"a light cut is held", "hold", []string{clamped, lightCut}, exitDone},
 		{"a heavy cut is not", "hold", []string{clamped, heavyCut}, exitStop},
 		{"a fit that can't be is no matter of the grip", "hold", []string{clamped, lightCut, hopelessFit}, exitDone},
-		{"a clamp without a cut", "hold", []string{clamped}, exitDone},
+		{"a clamp without a cut", "hold", []string{clamped}, exitNotDone},
 		{"no clamp and no cut", "hold", nil, exitNotDone},
 		{"a light cut is cool", "heat", []string{clamped, lightCut}, exitDone},
 		{"an hour of 60 W is not", "heat", []string{clamped, longHeat}, exitStop},

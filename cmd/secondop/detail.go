@@ -27,9 +27,8 @@ func (s *screen) holdDetail() {
 		s.say("", "%-18s in plane %s likely, %s high; %s; %s", o.Name,
 			u.Force(*o.ForceN.Likely), u.Force(*o.ForceN.High), u.Power(*o.PowerW.Likely), factor)
 	}
-	if cut := s.plan.Job.Cut; cut != nil {
-		s.say("", "friction %.2g; for %s times the likely load it takes %s of clamp force", h.Friction, u.Factor(cut.WantedFactor), u.Force(h.NeededClampN))
-	}
+	s.say("", "friction %.2g; for %s times the likely load it takes %s of clamp force", h.Friction,
+		u.Factor(s.plan.Job.Cut.WantedFactor), u.Force(h.NeededClampN))
 	for _, advice := range h.Advice {
 		s.say("try", "%s", advice)
 	}
