@@ -139,7 +139,7 @@ func crowded(text string) string {
 		more += fmt.Sprintf("    - {name: another pocket %d, kind: pocket, tool: 6 mm end mill, speed: 10000 rpm, feed: 500, depth: 0.5, width: 3, from: 0.4, to: 2, removes: 200 mm3}\n", i)
 	}
 	text = strings.Replace(text, "\nfit:", more+"\nfit:", 1)
-	text = strings.Replace(text, "moving: {by: clamp}", "moving: {by: bolts, bolts: 2}\n  press_nest: {hole: 4}", 1)
+	text = strings.Replace(text, "moving: {by: clamp}", "moving: {by: bolts, bolts: 2}", 1)
 	return strings.Replace(text, "start: 11.8", "start: 11.6", 1)
 }
 
