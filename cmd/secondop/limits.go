@@ -27,11 +27,13 @@ interference.
   secondop limits "10 ±0.05" N9      a hole for a bought insert`,
 		Args: cobra.RangeArgs(1, 2),
 		RunE: func(_ *cobra.Command, args []string) error {
-			class := ""
+			size, class := sizeText(args[0]), ""
 			if len(args) == 2 {
 				class = args[1]
 			}
-			size := sizeText(args[0])
+			if strings.HasPrefix(class, "±") || strings.HasPrefix(class, "+") { // a tolerance that the shell parted from its size
+				size, class = sizeText(args[0]+" "+class), ""
+			}
 			fit, err := limitsOf(size, class, asHole)
 			if err != nil {
 				return err
