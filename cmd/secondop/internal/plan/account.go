@@ -3,9 +3,8 @@ package plan
 import (
 	"slices"
 
-	"secondop/fixture"
-
 	"secondop/cmd/secondop/internal/job"
+	"secondop/fixture"
 )
 
 // Result is everything that the steps taken so far found.

@@ -79,7 +79,7 @@ func (g *Grip) with(forceN, friction, celsius float64) hold.Grip {
 		Contacts: g.wall.Contacts,
 		BottomMM: g.pair.ContactLowMM - g.pair.Heights.SeatMM, TopMM: g.pair.ContactHighMM - g.pair.Heights.SeatMM,
 		ClampN: forceN, Friction: friction, YoungMPa: p.YoungNowMPa,
-		WallMM:     math.Min(g.pair.Walls.BehindFixedMM, g.pair.Walls.BehindMovingMM),
+		WallMM:     g.pair.Walls.ThinnestMM(),
 		AllowedMPa: p.BearingMPa(), Bolted: g.mount.Moving != nil,
 	}
 }

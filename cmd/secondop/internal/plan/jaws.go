@@ -116,8 +116,7 @@ func clearWay(j *job.Job, op job.Operation) fixture.Operation {
 	return c
 }
 
-// jawsOf designs the pair and meshes every piece of it. Each mesh is verified
-// before it is handed on.
+// designOf designs the pair and leaves it unmeshed.
 func designOf(ctx context.Context, j *job.Job, r fixture.Request) (*Jaws, error) {
 	pair, err := fixture.Design(ctx, r)
 	if err != nil {
